@@ -24,6 +24,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_words
 from portal.plan.signed.signers import asked_to_sign
+from portal.wording.catalogue import look_up
 from portal.wording.plan.saying import say
 
 STYLE_FILE = STATIC / "day.css"
@@ -146,7 +147,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         signed=signed_words(plan, cover),
         short_hash=heading.short_hash,
         content_hash=heading.content_hash,
-        cautions=(TINGLE, EARS_OUT),
+        cautions=(look_up(TINGLE), look_up(EARS_OUT)),
         sentence=sentence_of(plan, cover, printed),
         rows=tuple(rows),
         returns=tuple(

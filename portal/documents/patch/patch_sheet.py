@@ -49,7 +49,7 @@ from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 
@@ -240,7 +240,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
-        first_caution=EARS_OUT,
+        first_caution=look_up(EARS_OUT),
         order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, other_feeds)),
         cautions=cautions(plan),
         would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),

@@ -14,17 +14,22 @@ from portal.documents.rendering.printed import ranges
 from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
 from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer, leg_words
+from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
+from portal.wording.formats import join_and, join_or
 
 Step = tuple[object, str]
 """A step, behind what is true where it applies."""
 
-EARS_OUT = (
+SIDES = Words({"band": mark("Band"), "house": mark("House"), "engineer": mark("Engineer")})
+"""Whom a step commands."""
+
+EARS_OUT = mark(
     "Keep in-ears out while anything is plugged or 48 V is switched. "
     "Before plugging, mute the band's channels; 48 V off."
 )
 """What has to be so before anybody plugs, the same words on every paper."""
 
-TINGLE = (
+TINGLE = mark(
     "A tingle between microphone and strings, or rack and box, is a mains fault: hands off, stop, fetch the"
     " electrician. No audio lift or isolator cures it."
 )
@@ -42,23 +47,31 @@ def _at_a_box(plan: Plan) -> list[Line]:
 
 def _at_the_amplifiers(plan: Plan) -> str:
     """The side that turns the PA's amplifiers: the house wherever one of its people mixes."""
-    return "Band" if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else "House"
+    return SIDES["band" if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else "house"]
 
 
 def _made_dead(plan: Plan, other_feeds: str) -> Iterator[Step]:
-    yield plan.outputs, f"Keep in-ears out. {_at_the_amplifiers(plan)}: PA amplifiers down or off."
+    side, lines = _at_the_amplifiers(plan), _at_a_box(plan)
+    ears_out = gettext("Keep in-ears out.")
+    yield plan.outputs, f"{ears_out} {gettext('%(side)s: PA amplifiers down or off.', side=side)}"
+    yield any(line.box == PA for line in plan.lines), _other_feeds_down(side, other_feeds)
+    mute = gettext("Band: mute the mixer, 48 V off on all its inputs.")
+    yield True, mute if plan.outputs else f"{ears_out} {mute}"
     yield (
-        any(line.box == PA for line in plan.lines),
-        (
-            f"{_at_the_amplifiers(plan)}: whatever else feeds the PA down while anything is plugged, and for the set"
-            f"{f' (said: {other_feeds})' if other_feeds else ''}."
-        ),
+        lines,
+        gettext("House: mute the desk channels on this sheet, 48 V off on them; leave other acts' channels alone."),
     )
-    first = "" if plan.outputs else "Keep in-ears out. "
-    yield True, f"{first}Band: mute the mixer, 48 V off on all its inputs."
-    yield (
-        _at_a_box(plan),
-        "House: mute the desk channels on this sheet, 48 V off on them; leave other acts' channels alone.",
+
+
+def _other_feeds_down(side: str, said: str) -> str:
+    if not said:
+        return gettext(
+            "%(side)s: whatever else feeds the PA down while anything is plugged, and for the set.", side=side
+        )
+    return gettext(
+        "%(side)s: whatever else feeds the PA down while anything is plugged, and for the set (said: %(other_feeds)s).",
+        side=side,
+        other_feeds=said,
     )
 
 
@@ -67,21 +80,28 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     kinds = {line.path.kind for line in plan.lines}
     fed = [feed_of(one) for one in plan.ear_inputs]
     straight = [one for one in fed if one in STRAIGHT_FEEDS]
-    which = "Plug each source" if len(straight) == len(fed) else "Plug what comes by its own cable"
-    yield plan.moves, "Move the plugs under “Plugs that move tonight”."
+    yield plan.moves, gettext("Move the plugs under “Plugs that move tonight”.")
     yield (
         "split" in kinds or Feed.SPLITTER in fed,
-        "Plug each source into the splitter way on its row.",
+        gettext("Plug each source into the splitter way on its row."),
     )
-    yield "house-split" in kinds, "Plug each source into the house splitter's input for the box input on its row."
-    yield straight, f"{which} into the mixer input on its row."
+    yield (
+        "house-split" in kinds,
+        gettext("Plug each source into the house splitter's input for the box input on its row."),
+    )
+    yield (
+        straight,
+        gettext("Plug each source into the mixer input on its row.")
+        if len(straight) == len(fed)
+        else gettext("Plug what comes by its own cable into the mixer input on its row."),
+    )
     yield (
         Feed.HOUSE_SPLITTER in fed,
-        "Plug each tail of the house's splitter into the mixer input on its row.",
+        gettext("Plug each tail of the house's splitter into the mixer input on its row."),
     )
     yield (
         any(mix.cable and mix.carried_by != "radio" for mix in plan.ears),
-        "Plug each in-ear cable into the mixer outs on its row.",
+        gettext("Plug each in-ear cable into the mixer outs on its row."),
     )
 
 
@@ -92,34 +112,37 @@ def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
     loose = [line for line in lines if not line.loom]
     of_lines = {line.path.output for line in plan.lines}
     out_of = [line for line in loomed if _comes_out(line)]
-    yield out_of, f"Plug into loom ways: {_outputs_of(out_of, rig)}."
-    yield loomed, "Plug each tail into the box input on its row. Read both numbers."
+    yield out_of, gettext("Plug into loom ways: %(outputs)s.", outputs=_outputs_of(out_of, rig))
+    yield loomed, gettext("Plug each tail into the box input on its row. Read both numbers.")
     yield (
         any(_comes_out(line) for line in loose),
-        (
-            f"Plug each own cable from its output ({_outputs_of(loose, rig)}) into the box input on its row. Read both"
-            " numbers."
+        gettext(
+            "Plug each own cable from its output (%(outputs)s) into the box input on its row. Read both numbers.",
+            outputs=_outputs_of(loose, rig),
         ),
     )
     yield (
         any(line.path.kind == "straight" for line in loose),
-        "Plug each source without a split into the box input on its row.",
+        gettext("Plug each source without a split into the box input on its row."),
     )
-    yield any(line.path.kind == "digital-link" for line in loose), "Plug the cable of the digital link at both ends."
+    yield (
+        any(line.path.kind == "digital-link" for line in loose),
+        gettext("Plug the cable of the digital link at both ends."),
+    )
     yield (
         any(one.cable and one.out not in of_lines for one in plan.outputs),
-        "Plug each output by its cable into what it feeds. Read both numbers.",
+        gettext("Plug each output by its cable into what it feeds. Read both numbers."),
     )
-    yield len(lines) < len(plan.lines), "Plug the mix from its outputs into the PA's inputs on its rows."
-    yield plan.returns, "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs."
+    yield len(lines) < len(plan.lines), gettext("Plug the mix from its outputs into the PA's inputs on its rows.")
+    yield plan.returns, gettext("Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.")
     yield (
         any(map(has_loose_transformer, plan.lines)),
-        "Put each isolating transformer in its line where the row says.",
+        gettext("Put each isolating transformer in its line where the row says."),
     )
     yield any(line.pad_db for line in plan.lines), _pads(plan)
     yield (
         any(one.pad_db for one in plan.ear_inputs),
-        "Put each pad of the mixer's inputs in the cable there, before any gain.",
+        gettext("Put each pad of the mixer's inputs in the cable there, before any gain."),
     )
 
 
@@ -131,62 +154,110 @@ def _outputs_of(lines: list[Line], rig: Rig) -> str:
     for line in lines:
         if line.path.kind == "split":
             used.setdefault((line.path.unit, line.path.unit_name), set()).add(line.path.output)
-    legs = {of: " and ".join(sorted(one.replace(" output", "") for one in outs)) for of, outs in used.items()}
-    found = [f"{of[1]} {legs[of]}{_left_free(of[0], outs, rig)}" for of, outs in used.items()]
-    return " or ".join([*found, *["the row's mixer output"] * any(line.path.kind in MIXER_OUTPUTS for line in lines)])
+    found = [
+        _of_a_splitter(name, join_and(sorted(one.replace(" output", "") for one in outs)), _left_free(unit, outs, rig))
+        for (unit, name), outs in used.items()
+    ]
+    of_the_mixer = any(line.path.kind in MIXER_OUTPUTS for line in lines)
+    return join_or([*found, *([gettext("the row's mixer output")] if of_the_mixer else [])])
 
 
-def _left_free(unit: str, outs: set[str], rig: Rig) -> str:
+def _of_a_splitter(splitter: str, outputs: str, free: list[str]) -> str:
+    if not free:
+        return f"{splitter} {outputs}"
+    return ngettext(
+        "%(splitter)s %(outputs)s (%(free)s stays free)",
+        "%(splitter)s %(outputs)s (%(free)s stay free)",
+        len(free),
+        splitter=splitter,
+        outputs=outputs,
+        free=", ".join(free),
+    )
+
+
+def _left_free(unit: str, outs: set[str], rig: Rig) -> list[str]:
     """What stays free of a splitter's outputs, by its front's names, where one of them is used on every row."""
     named = next((one.outputs for one in rig.splitter if one.key == unit), ())
-    free = [f"{one.kind} {one.key}" for one in named if leg_words(one.kind, one.key) not in outs]
-    return f" ({', '.join(free)} {'stays' if len(free) == 1 else 'stay'} free)" if free else ""
+    return [f"{one.kind} {one.key}" for one in named if leg_words(one.kind, one.key) not in outs]
 
 
 def _pads(plan: Plan) -> str:
     """Where the pads of the lines sit; on a row that is split, one leg's pad loads the other."""
-    at = "at the PA's input" if all(line.box == PA for line in plan.lines if line.pad_db) else "at the stage box"
+    put = (
+        gettext("Put each pad at the end of its line, at the PA's input, before any gain.")
+        if all(line.box == PA for line in plan.lines if line.pad_db)
+        else gettext("Put each pad at the end of its line, at the stage box, before any gain.")
+    )
     split = any(line.pad_db and line.path.kind == "split" for line in plan.lines)
-    moved = " On a split row it moves the level of the in-ears too." * split
-    return f"Put each pad at the end of its line, {at}, before any gain.{moved}"
+    return f"{put} {gettext('On a split row it moves the level of the in-ears too.')}" if split else put
 
 
 def _brought_up(plan: Plan) -> Iterator[Step]:
-    lines = _at_a_box(plan)
+    lines, side = _at_a_box(plan), _at_the_amplifiers(plan)
     frozen = [line.desk_channel for line in lines if line.gain_owner == "band"]
-    frozen_words = f"{'desk channel' if len(frozen) == 1 else 'desk channels'} {ranges(frozen)}"
-    amplifiers = f" {_at_the_amplifiers(plan)}: PA amplifiers down." if plan.outputs else ""
-    on = [f"{side}: 48 V on where the row says {' or '.join(words)}." for side, words in _who_switches(plan).items()]
-    yield on, f"Keep all muted. {' '.join(on)} Wait for it to settle."
+    on = [
+        gettext("%(side)s: 48 V on where the row says %(words)s.", side=SIDES[side], words=join_or(words))
+        for side, words in _who_switches(plan).items()
+    ]
+    yield on, gettext("Keep all muted. %(switch_on)s Wait for it to settle.", switch_on=" ".join(on))
     yield (
         lines and not plan.outputs,
-        "Line check from the top. Both sides: unmute the row's channels, tick it.",
+        gettext("Line check from the top. Both sides: unmute the row's channels, tick it."),
     )
-    then = ", then each row to the house" if lines else ""
+    yield plan.outputs or (not plan.lines and plan.ear_inputs), _checked_at_the_mixer(to_the_house=bool(lines))
     yield (
-        plan.outputs or (not plan.lines and plan.ear_inputs),
-        (
-            f"Line check, mixer input by mixer input from 1{then}. Band: unmute the channel; listen on headphones at"
-            " the mixer, the mix to the PA muted. Tick each row."
+        plan.outputs,
+        gettext(
+            "%(side)s: PA amplifiers up last and slowly, the mixer at its usual level, its mix muted.",
+            side=side,
         ),
     )
     yield (
         plan.outputs,
-        f"{_at_the_amplifiers(plan)}: PA amplifiers up last and slowly, the mixer at its usual level, its mix muted.",
+        gettext(
+            "%(side)s: unmute the mix at its lowest, raise it slowly and hear each source over the PA.",
+            side=SIDES["engineer" if plan.route == Route.ON_OUR_MIXER else "band"],
+        ),
     )
-    mixes = "Engineer" if plan.route == Route.ON_OUR_MIXER else "Band"
-    yield plan.outputs, f"{mixes}: unmute the mix at its lowest, raise it slowly and hear each source over the PA."
     yield (
         frozen,
-        f"Band: no gain moves on {frozen_words} after line check.",
+        ngettext(
+            "Band: no gain moves on desk channel %(channels)s after line check.",
+            "Band: no gain moves on desk channels %(channels)s after line check.",
+            len(frozen),
+            channels=ranges(frozen),
+        ),
     )
     yield (
         any(line.phantom == "band" for line in plan.lines),
-        "The rack stays on from line check to the end: it feeds 48 V.",
+        gettext("The rack stays on from line check to the end: it feeds 48 V."),
     )
-    yield plan.ears, "In-ears in last, level down, then up slowly."
-    both = "House and band" if lines else "Band"
-    yield True, f"To unplug: in-ears out.{amplifiers} {both}: mute, 48 V off, wait, unplug."
+    yield plan.ears, gettext("In-ears in last, level down, then up slowly.")
+    yield True, _unplugged(plan, side)
+
+
+def _checked_at_the_mixer(*, to_the_house: bool) -> str:
+    check = (
+        gettext("Line check, mixer input by mixer input from 1, then each row to the house.")
+        if to_the_house
+        else gettext("Line check, mixer input by mixer input from 1.")
+    )
+    how = gettext(
+        "Band: unmute the channel; listen on headphones at the mixer, the mix to the PA muted. Tick each row."
+    )
+    return f"{check} {how}"
+
+
+def _unplugged(plan: Plan, side: str) -> str:
+    sentences = [gettext("To unplug: in-ears out.")]
+    if plan.outputs:
+        sentences.append(gettext("%(side)s: PA amplifiers down.", side=side))
+    sentences.append(
+        gettext("House and band: mute, 48 V off, wait, unplug.")
+        if _at_a_box(plan)
+        else gettext("Band: mute, 48 V off, wait, unplug.")
+    )
+    return " ".join(sentences)
 
 
 def _comes_out(line: Line) -> bool:
@@ -205,35 +276,50 @@ def _who_switches(plan: Plan) -> dict[str, list[str]]:
         AT_THE_DESK["splitter"]: "splitter" in at_the_desk | at_the_mixer,
     }
     found = {
-        "House": [f"“{ON_AT_THE_DESK}”"] if "house" in at_the_desk else [],
-        "Band": [f"“{words}”" for words, there in band.items() if there],
+        "house": [_quoted(ON_AT_THE_DESK)] if "house" in at_the_desk else [],
+        "band": [_quoted(words) for words, there in band.items() if there],
     }
     return {side: words for side, words in found.items() if words}
 
 
+def _quoted(words: str) -> str:
+    """The words of a cell, as a sentence cites them."""
+    return gettext("“%(words)s”", words=look_up(words))
+
+
 def cautions(plan: Plan) -> tuple[str, ...]:
     """The cautions that apply to this plan, mains first; ``EARS_OUT`` stands by itself, before all."""
-    found = [TINGLE]
+    found = [look_up(TINGLE)]
     if plan.lines:
         found.append(
-            "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is not"
-            " solved at the mains plug."
+            gettext(
+                "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is"
+                " not solved at the mains plug."
+            )
         )
     found.append(
-        "Stage power belongs behind residual current protection (RCD or GFCI). The local code and a licensed"
-        " electrician decide."
+        gettext(
+            "Stage power belongs behind residual current protection (RCD or GFCI). The local code and a licensed"
+            " electrician decide."
+        )
     )
     if plan.ears:
         found.append(
-            "In-ear levels can harm hearing: a limiter on every in-ear output, start low. Information, not medical"
-            " advice."
+            gettext(
+                "In-ear levels can harm hearing: a limiter on every in-ear output, start low. Information, not medical"
+                " advice."
+            )
         )
     if any(mix.carried_by == "radio" for mix in plan.ears):
-        found.append("Radio: check the licence and the local rules with the national regulator before switching on.")
+        found.append(
+            gettext("Radio: check the licence and the local rules with the national regulator before switching on.")
+        )
     if plan.outputs:
         found.append(
-            "House and band: lay cables along walls, tape them flat, cover them where people walk, and keep escape"
-            " routes free of them."
+            gettext(
+                "House and band: lay cables along walls, tape them flat, cover them where people walk, and keep escape"
+                " routes free of them."
+            )
         )
-    found.append("Lift the rack, and anything else that is heavy, with two people.")
+    found.append(gettext("Lift the rack, and anything else that is heavy, with two people."))
     return tuple(found)
