@@ -18,25 +18,37 @@ from portal.plan.model import Plan, Route
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import once_agreed
 from portal.plan.result.stage import NEAR_M, box_place_of, stated_distance
-from portal.wording.formats import say_metres
+from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import inside, say_metres
 from portal.wording.plan.saying import say
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
 
-UNKNOWN = "not known yet"
+UNKNOWN = mark("not known yet")
 
 IN_THE_HEADING = frozenset({"who-mixes", "contact-name", "contact-phone", "box-place", "rack-power"})
 """The questions whose answers the title block says."""
 
-THEIR_ENGINEER = "The house's engineer"
-MIXED_BY = {Route.OWN_PA: "The band", Route.BAND_MIXES: "The band", Route.ON_OUR_MIXER: THEIR_ENGINEER}
+MARKS = Words({"draft": mark("Draft, not signed"), "agreed": mark("Agreed: both sides signed this")})
+SIGNED_FOR = Words({"band": mark("Signed for the band only"), "house": mark("Signed for the house only")})
+"""How far signing is, in words: nobody or both, and one side alone."""
+
+MIXED_BY = {Route.OWN_PA: "band", Route.BAND_MIXES: "band", Route.ON_OUR_MIXER: "house-engineer"}
 """Who mixes on the routes that make the audience's mix on the band's mixer, where the band has no engineer of its
 own.
 """
 
+ON_THE_BANDS_MIXER = Words(
+    {
+        "band": mark("The band, on the band's mixer"),
+        "house-engineer": mark("The house's engineer, on the band's mixer"),
+        "own-engineer": mark("The band's own engineer, on the band's mixer"),
+        "undecided": mark("Somebody, not decided who, on the band's mixer"),
+    }
+)
+
 OWN_ENGINEERS = frozenset({"bands-engineer-your-desk", "bands-engineer-our-mixer"})
-OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 
 
 @dataclass(frozen=True)
@@ -74,46 +86,50 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     def words(text: str, what: str, longest: int = MAX_TEXT) -> str:
         return printed(text, longest, what)
 
-    parties = [one.party for one in cover.signatures]
-    mark = {
-        "draft": "Draft, not signed",
-        "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
-        "agreed": "Agreed: both sides signed this",
-    }[cover.status]
     route = route_wished(cover.answers)
     own_pa, no_desk = route is Route.OWN_PA, route in NO_DESK
-    if cover.status == "signed" and own_pa:
-        mark = "Ready, on the band's word"
-    if cover.cancelled:
-        mark = "The gig is cancelled"
-    elif cover.behind:
-        mark += " · Not the newest: the plan is being worked out again"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = words(
-        ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known), "the contact"
+        ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known),
+        gettext("the contact"),
     )
-    rack_place = words(_rack_place(known, cover), "the rack's place")
+    rack_place = words(_rack_place(known, cover), gettext("the rack's place"))
+    mixes = who_mixes(cover.answers) or _marked(known, "who-mixes")
+    power = _marked(known, "rack-power")
     return TitleBlock(
-        band=words(cover.band, "the band's name", TITLE),
-        gig=words(cover.gig, "the gig's name", TITLE),
-        date=words(cover.date, "the date", MAX_LABEL),
-        place=words(cover.place, "the place", TITLE),
+        band=words(cover.band, gettext("the band's name"), TITLE),
+        gig=words(cover.gig, gettext("the gig's name"), TITLE),
+        date=words(cover.date, gettext("the date"), MAX_LABEL),
+        place=words(cover.place, gettext("the place"), TITLE),
         number=cover.revision,
-        revision=f"Revision {cover.revision}",
-        short_hash=words(cover.short_hash, "the short hash", MAX_LABEL),
-        content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
-        mark=mark,
-        times=words(" · ".join(cover.times), "the times", TITLE * 3),
-        moved=words(cover.moved, "which times changed", TITLE * 4),
-        tonight=words(cover.tonight, "who plays tonight", TITLE * 5),
-        who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
-        contact=contact or ("" if own_pa else UNKNOWN),
-        band_contact=words(cover.contact, "the band's contact"),
-        rack_place=rack_place or ("" if no_desk else UNKNOWN),
-        rack_power=words(_marked(known, "rack-power"), "the rack's power") or ("" if no_desk else UNKNOWN),
+        revision=gettext("Revision %(number)s", number=cover.revision),
+        short_hash=words(cover.short_hash, gettext("the check code"), MAX_LABEL),
+        content_hash=words(cover.content_hash, gettext("the whole check code"), MAX_TEXT),
+        mark=_mark(cover, own_pa=own_pa),
+        times=words(" · ".join(cover.times), gettext("the times"), TITLE * 3),
+        moved=words(cover.moved, gettext("which times changed"), TITLE * 4),
+        tonight=words(cover.tonight, gettext("who plays tonight"), TITLE * 5),
+        who_mixes=words(mixes, gettext("who mixes")) or look_up(UNKNOWN),
+        contact=contact or ("" if own_pa else look_up(UNKNOWN)),
+        band_contact=words(cover.contact, gettext("the band's contact")),
+        rack_place=rack_place or ("" if no_desk else look_up(UNKNOWN)),
+        rack_power=words(power, gettext("the rack's power")) or ("" if no_desk else look_up(UNKNOWN)),
         unknown=frozenset(name for name, said in (("contact", contact), ("rack_place", rack_place)) if not said),
         link_asks=cover.link_asks,
     )
+
+
+def _mark(cover: Cover, *, own_pa: bool) -> str:
+    """The state of signing in words."""
+    if cover.cancelled:
+        return gettext("The gig is cancelled")
+    if cover.status != "signed":
+        state = MARKS[cover.status]
+    else:
+        state = gettext("Ready, on the band's word") if own_pa else SIGNED_FOR[cover.signatures[0].party]
+    if cover.behind:
+        return gettext("%(state)s · Not the newest: the plan is being worked out again", state=state)
+    return state
 
 
 def route_wished(answers: Answers) -> Route:
@@ -128,17 +144,14 @@ def who_mixes(answers: Answers) -> str:
     route = route_wished(answers)
     answer = answers.get("who-mixes")
     said = str(answer.value) if answer is not None and answer.state == "answered" else ""
-    assumed = " (assumed)" if answer is not None and answer.by == "assumed" else ""
-    if route not in MIXED_BY:
-        return f"{THEIR_ENGINEER}, on the house desk{assumed}" if said == "house-engineer" else ""
-    who = (
-        OWN_ENGINEER
-        if said in OWN_ENGINEERS
-        else MIXED_BY[route]
-        if route is not Route.ON_OUR_MIXER or said == "house-engineer"
-        else UNDECIDED
-    )
-    return f"{who}, on the band's mixer{assumed}"
+    if route in MIXED_BY:
+        undecided = route is Route.ON_OUR_MIXER and said != "house-engineer"
+        who = "own-engineer" if said in OWN_ENGINEERS else "undecided" if undecided else MIXED_BY[route]
+        words = ON_THE_BANDS_MIXER[who]
+    else:
+        words = gettext("The house's engineer, on the house desk") if said == "house-engineer" else ""
+    assumed = words and answer is not None and answer.by == "assumed"
+    return gettext("%(said)s (assumed)", said=words) if assumed else words
 
 
 def _marked(known: Mapping[str, Told], question: str) -> str:
@@ -154,15 +167,16 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     said = _marked(known, "box-place")
     if not said or box_place_of(cover.answers) == "no-box":
         return said
-    way_m = stated_distance(cover.answers)
-    where = f"{say_metres(way_m)} of cable from" if way_m is not None and way_m > NEAR_M else "Near"
-    return f"{where} the stage box, {said[0].lower()}{said[1:]}"
+    way_m, place = stated_distance(cover.answers), inside(said)
+    if way_m is not None and way_m > NEAR_M:
+        return gettext("%(length)s of cable from the stage box, %(place)s", length=say_metres(way_m), place=place)
+    return gettext("Near the stage box, %(place)s", place=place)
 
 
 def sentence_of(plan: Plan, cover: Cover, printed: Printed) -> str:
     """The plan in one sentence, as the state of signing has it."""
     said = once_agreed(plan.sentence) if cover.status == "agreed" else plan.sentence
-    return printed(say(said), SENTENCE, "the plan's sentence")
+    return printed(say(said), SENTENCE, gettext("the plan's sentence"))
 
 
 def foot_of(heading: TitleBlock) -> str:
@@ -171,7 +185,8 @@ def foot_of(heading: TitleBlock) -> str:
         name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS
         for name in (heading.gig, heading.place)
     )
-    parts = (gig, heading.date, place, heading.revision, f"check code {heading.short_hash}", heading.mark)
+    code = gettext("check code %(short_hash)s", short_hash=heading.short_hash)
+    parts = (gig, heading.date, place, heading.revision, code, heading.mark)
     return " · ".join(part for part in parts if part)
 
 
@@ -183,6 +198,6 @@ def code_of(link: str) -> Markup:
     # The drawing holds numbers only; the address is nowhere in it as text.
     return Markup(  # noqa: S704 - our own drawing
         code.svg_inline(
-            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the day sheet's address"
+            border=2, omitsize=True, svgclass="code", lineclass=None, title=gettext("Code of the day sheet's address")
         )
     )

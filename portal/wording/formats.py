@@ -33,6 +33,15 @@ def say_metres(value: float) -> str:
     return f"{say_number(value)} m"
 
 
+CAPITAL_NOUNS = frozenset({"de"})
+"""Languages whose nouns keep their capital inside a sentence."""
+
+
+def inside(text: str) -> str:
+    """A text that begins with a capital, as it stands inside a sentence."""
+    return text if language() in CAPITAL_NOUNS else text[:1].lower() + text[1:]
+
+
 def plain_number(text: str) -> str:
     """A number as somebody typed it, with a decimal comma or a typographer's minus, as a computer reads it."""
     return text.replace(",", ".").replace("−", "-")
