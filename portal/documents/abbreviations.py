@@ -5,26 +5,30 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-MEANINGS = {
-    "48 V": "phantom power: the side named switches it",
-    "BV": "backing vocal",
-    "BVs": "backing vocals",
-    "DI": "direct injection box",
-    "EQ": "equaliser",
-    "FOH": "front of house",
-    "GFCI": "residual current protection (North America)",
-    "HH": "hi-hat",
-    "L/R": "left/right",
-    "OH": "overhead microphone",
-    "PA": "sound system for the audience",
-    "Pol.": "polarity",
-    "RCD": "residual current protection",
-    "SN": "snare",
-    "TRS": "three-pole jack",
-    "TS": "two-pole jack",
-    "XLR": "round three-pin audio connector",
-    "dB": "decibel",
-}
+from portal.wording.catalogue import Words, mark
+
+MEANINGS = Words(
+    {
+        "48 V": mark("phantom power: the side named switches it"),
+        "BV": mark("backing vocal"),
+        "BVs": mark("backing vocals"),
+        "DI": mark("direct injection box"),
+        "EQ": mark("equaliser"),
+        "FOH": mark("front of house"),
+        "GFCI": mark("residual current protection (North America)"),
+        "HH": mark("hi-hat"),
+        "L/R": mark("left/right"),
+        "OH": mark("overhead microphone"),
+        "PA": mark("sound system for the audience"),
+        "Pol.": mark("polarity"),
+        "RCD": mark("residual current protection"),
+        "SN": mark("snare"),
+        "TRS": mark("three-pole jack"),
+        "TS": mark("two-pole jack"),
+        "XLR": mark("round three-pin audio connector"),
+        "dB": mark("decibel"),
+    }
+)
 """Trade abbreviations that a sheet may hold, in the spelling looked for."""
 
 

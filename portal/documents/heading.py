@@ -53,7 +53,7 @@ OWN_ENGINEERS = frozenset({"bands-engineer-your-desk", "bands-engineer-our-mixer
 
 @dataclass(frozen=True)
 class TitleBlock:
-    """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at
+    """The title block. ``state`` is how far signing is, in words. Empty is what nobody needs: the house's contact at
     the band's own PA, the rack's place and power where there is no stage box. ``unknown`` names those of the contact
     and the rack's place that somebody needs and nobody has said.
     ``link_asks``: the code's page asks to sign in.
@@ -67,7 +67,7 @@ class TitleBlock:
     revision: str
     short_hash: str
     content_hash: str
-    mark: str
+    state: str
     times: str
     moved: str
     tonight: str
@@ -105,7 +105,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         revision=gettext("Revision %(number)s", number=cover.revision),
         short_hash=words(cover.short_hash, gettext("the check code"), MAX_LABEL),
         content_hash=words(cover.content_hash, gettext("the whole check code"), MAX_TEXT),
-        mark=_mark(cover, own_pa=own_pa),
+        state=_state(cover, own_pa=own_pa),
         times=words(" · ".join(cover.times), gettext("the times"), TITLE * 3),
         moved=words(cover.moved, gettext("which times changed"), TITLE * 4),
         tonight=words(cover.tonight, gettext("who plays tonight"), TITLE * 5),
@@ -119,7 +119,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     )
 
 
-def _mark(cover: Cover, *, own_pa: bool) -> str:
+def _state(cover: Cover, *, own_pa: bool) -> str:
     """The state of signing in words."""
     if cover.cancelled:
         return gettext("The gig is cancelled")
@@ -186,7 +186,7 @@ def foot_of(heading: TitleBlock) -> str:
         for name in (heading.gig, heading.place)
     )
     code = gettext("check code %(short_hash)s", short_hash=heading.short_hash)
-    parts = (gig, heading.date, place, heading.revision, code, heading.mark)
+    parts = (gig, heading.date, place, heading.revision, code, heading.state)
     return " · ".join(part for part in parts if part)
 
 

@@ -9,25 +9,28 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
 from portal.plan.result.spelling import DESK_SWITCH, desk_switch
 from portal.plan.result.transformers import on_one_switch
+from portal.wording.catalogue import Words, gettext, look_up, mark
 
-ON_AT_THE_DESK = f"{AT_THE_DESK['house']}, house"
+ON_AT_THE_DESK = mark("ON, house")
 """The side is named: the band's mixer has a column of the same name."""
 
-ON_AT_THE_MIXER = "ON, band"
-AT_THE_MIXER = {
-    "band": ON_AT_THE_MIXER,
-    "none": "OFF",
-    "": "OFF",
-    "never": NEVER,
-    "splitter": AT_THE_DESK["splitter"],
-    "unknown": AT_THE_DESK["unknown"],
-}
+ON_AT_THE_MIXER = mark("ON, band")
+AT_THE_MIXER = Words(
+    {
+        "band": ON_AT_THE_MIXER,
+        "none": mark("OFF"),
+        "": mark("OFF"),
+        "never": NEVER,
+        "splitter": AT_THE_DESK["splitter"],
+        "unknown": AT_THE_DESK["unknown"],
+    }
+)
 """Who feeds 48 V -> what is done about it at an input of the band's mixer."""
 
 
 def house_switch(line: Line) -> str:
     """What is done about 48 V at the house desk for a line."""
-    return ON_AT_THE_DESK if desk_switch(line) == "house" else line.at_the_desk
+    return look_up(ON_AT_THE_DESK if desk_switch(line) == "house" else line.at_the_desk)
 
 
 def mixer_switch(one: EarInput) -> str:
@@ -43,7 +46,12 @@ def feed_behind(line: Line, plan: Plan) -> str:
     if plan.outputs or line.path.kind not in MIXER_OUTPUTS | {"digital-link"}:
         return ""
     return "; ".join(
-        f"{one.label}: 48 V {mixer_switch(one)}, at mixer input {one.mixer_input}"
+        gettext(
+            "%(label)s: 48 V %(switch)s, at mixer input %(mixer_input)s",
+            label=one.label,
+            switch=mixer_switch(one),
+            mixer_input=one.mixer_input,
+        )
         for one in plan.ear_inputs
         if one.source in line.sources and one.phantom in ("band", "splitter") and one.mixer_input is not None
     )
@@ -51,8 +59,10 @@ def feed_behind(line: Line, plan: Plan) -> str:
 
 def off_at_the_house(line: Line) -> str:
     """The house's own end of a line that the band's mixer feeds, with its 48 V off."""
-    end = f"desk channel {line.desk_channel}" if line.box_socket is None else f"box input {line.socket}"
-    return f"{end}: 48 V {'OFF' if desk_switch(line) == 'none' else house_switch(line)}"
+    switch = gettext("OFF") if desk_switch(line) == "none" else house_switch(line)
+    if line.box_socket is None:
+        return gettext("desk channel %(channel)s: 48 V %(switch)s", channel=line.desk_channel, switch=switch)
+    return gettext("box input %(box_input)s: 48 V %(switch)s", box_input=line.socket, switch=switch)
 
 
 def banks_named(plan: Plan, cover: Cover) -> Plan:

@@ -12,9 +12,13 @@ from portal.plan.input.answer_kinds import Text
 from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_TEXT
+from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.times import say_day_of_year
 
 SHORT = 60
 """An answer of one line up to this length needs no row of its own."""
+
+SAID_BY = Words({"house": mark("house"), "band": mark("band"), "assumed": mark("assumed")})
 
 MOST_LINES = 60
 """Words of more lines run on, so that short lines do not fill page after page."""
@@ -44,9 +48,10 @@ def house_said(cover: Cover, place: str, printed: Printed, above: frozenset[str]
 
 
 def _row(one: Told, printed: Printed) -> SaidRow:
-    day = date.fromisoformat(one.on) if one.on else None
-    by = f"{one.by}, {day.day} {day:%b}" if day else one.by
-    return SaidRow(one.label, _lines(one, printed), by, one.assumed)
+    by = SAID_BY[one.by]
+    if one.on:
+        by = gettext("%(who)s, %(day)s", who=by, day=say_day_of_year(date.fromisoformat(one.on)))
+    return SaidRow(look_up(one.label), _lines(one, printed), by, one.assumed)
 
 
 def _lines(one: Told, printed: Printed) -> tuple[str, ...]:
@@ -54,7 +59,7 @@ def _lines(one: Told, printed: Printed) -> tuple[str, ...]:
     kind = QUESTIONS[one.question].kind
     longest = kind.longest if isinstance(kind, Text) else MAX_TEXT
     if len(one.words) > longest:
-        return (printed(one.words, longest, one.label),)
+        return (printed(one.words, longest, look_up(one.label)),)
     lines = tuple(filter(None, map(clean, one.words.splitlines())))
     run_on = " · ".join(lines) or NONE
     return (run_on,) if len(run_on) <= SHORT or len(lines) > MOST_LINES else lines

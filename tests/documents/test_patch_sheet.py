@@ -264,7 +264,7 @@ def test_phantom_that_nobody_settled_is_said():
 def test_the_state_of_signing_is_said_in_words(status, signatures, mark, unsigned):
     """A draft cannot be taken for a signed sheet."""
     sheet = patch_sheet(plan_of(2), a_cover(status=status, signatures=signatures))
-    assert (sheet.heading.mark, sheet.unsigned) == (mark, unsigned)
+    assert (sheet.heading.state, sheet.unsigned) == (mark, unsigned)
     assert mark in sheet.foot
 
 

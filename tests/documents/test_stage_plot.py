@@ -132,7 +132,7 @@ def test_a_signed_plan_does_not_sign_its_stage():
     cover = a_cover(rig=RIG)
     assert stage_plot(the_plan(), cover).unsigned == ""
     signed = stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED))
-    assert "both sides signed" not in signed.heading.mark + signed.foot
+    assert "both sides signed" not in signed.heading.state + signed.foot
     assert (
         "no part of what was signed"
         in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned

@@ -16,6 +16,7 @@ from babel.messages.pofile import read_po, write_po
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
 from portal.plan.input.questions import QUESTIONS, TOPICS
+from portal.plan.result.spelling import DESK_SWITCH, WHERE
 from portal.wording import catalogue
 from portal.wording.plan.entry import Plural
 from portal.wording.plan.saying import english_texts
@@ -56,6 +57,7 @@ def of_the_engine() -> Iterator[str]:
         if isinstance(question.kind, Choice):
             yield from (option.words for option in question.kind.options)
     yield from PLACES.values()
+    yield from (*DESK_SWITCH.values(), *WHERE.values())
 
 
 def file_of(folder: Path, name: str) -> Path:

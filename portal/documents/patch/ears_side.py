@@ -14,8 +14,9 @@ from portal.documents.patch.mixer_rows import by_input
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import EarInput, Line, Plan
+from portal.plan.model import EarInput, EarMix, Line, Plan
 from portal.plan.result.spelling import desk_switch, feed_said, way_words
+from portal.wording.catalogue import Words, gettext, mark, ngettext
 
 Row = TypeVar("Row")
 
@@ -92,10 +93,14 @@ def fed_alike(plan: Plan) -> Iterator[str]:
     """One sentence for each run of ways: which inputs of the mixer they feed."""
     for (unit, _), pairs in _runs(plan, fed_like_their_lines(plan)).items():
         ways, inputs = zip(*pairs, strict=True)
-        if len(pairs) == 1:
-            yield f"{unit} way {ways[0]} feeds mixer input {inputs[0]}."
-        else:
-            yield f"{unit} ways {ranges(ways)} feed mixer inputs {ranges(inputs)}."
+        yield ngettext(
+            "%(splitter)s way %(ways)s feeds mixer input %(inputs)s.",
+            "%(splitter)s ways %(ways)s feed mixer inputs %(inputs)s.",
+            len(pairs),
+            splitter=unit,
+            ways=ranges(ways),
+            inputs=ranges(inputs),
+        )
 
 
 def _runs(plan: Plan, alike: Mapping[str, Line]) -> dict[tuple[str, int], list[tuple[int, int]]]:
@@ -114,8 +119,8 @@ def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
     for one in by_input(one for one in plan.ear_inputs if one.source not in alike):
         yield EarRow(
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
-            source=printed(one.label, MAX_LABEL, "the label of a source"),
-            fed_by=printed(feed_said(one), MAX_TEXT, "what feeds an input") or NONE,
+            source=printed(one.label, MAX_LABEL, gettext("the label of a source")),
+            fed_by=printed(feed_said(one), MAX_TEXT, gettext("what feeds an input")) or NONE,
             phantom=printed(mixer_switch(one), MAX_LABEL, "48 V"),
             channel=ranges(line.desk_channel for line in plan.lines if one.source in line.sources) or NONE,
         )
@@ -123,8 +128,8 @@ def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
 
 def move_rows(plan: Plan, printed: Printed) -> Iterator[MoveRow]:
     for one in plan.moves:
-        label = printed(one.label, MAX_LABEL, "the label of a source")
-        yield MoveRow(label, str(one.rig_input), str(one.tonight), printed(one.note, MAX_TEXT, "a moved plug"))
+        label = printed(one.label, MAX_LABEL, gettext("the label of a source"))
+        yield MoveRow(label, str(one.rig_input), str(one.tonight), printed(one.note, MAX_TEXT, gettext("a moved plug")))
 
 
 def in_halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
@@ -137,28 +142,39 @@ def in_halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
 
 def mix_rows(plan: Plan, printed: Printed) -> Iterator[MixRow]:
     for one in plan.ears:
-        missing = ", one side missing" if one.width == "stereo" and len(one.outs) == 1 and not one.to_mono else ""
-        width = printed(one.width, MAX_LABEL, "an in-ear mix") + missing
+        outs = " ".join(out.removeprefix("out-") for out in one.outs)
         yield MixRow(
-            player=printed(one.player, MAX_LABEL, "a player"),
-            width=f"{width}, to mono tonight" if one.to_mono else width,
-            outs=printed(
-                " ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an in-ear mix"
-            ),
-            carried_by=printed(one.carried_by, MAX_LABEL, "an in-ear mix"),
-            cable=printed(one.cable, MAX_TEXT, "the cable of an in-ear mix") or NONE,
+            player=printed(one.player, MAX_LABEL, gettext("a player")),
+            width=_width_words(one),
+            outs=printed(outs, MAX_LABEL, gettext("the outs of an in-ear mix")),
+            carried_by=CARRIED_BY.get(one.carried_by, one.carried_by),
+            cable=printed(one.cable, MAX_TEXT, gettext("the cable of an in-ear mix")) or NONE,
         )
+
+
+def _width_words(one: EarMix) -> str:
+    """Whether a mix is in stereo, and what is not as the rig has it."""
+    if one.to_mono:
+        return WIDTHS_TO_MONO.get(one.width, one.width)
+    if one.width == "stereo" and len(one.outs) == 1:
+        return gettext("stereo, one side missing")
+    return WIDTHS.get(one.width, one.width)
+
+
+WIDTHS = Words({"stereo": mark("stereo"), "mono": mark("mono")})
+WIDTHS_TO_MONO = Words({"stereo": mark("stereo, to mono tonight"), "mono": mark("mono, to mono tonight")})
+CARRIED_BY = Words({"cable": mark("cable"), "radio": mark("radio"), "wedge": mark("wedge")})
 
 
 def return_rows(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
     for one in plan.returns:
         yield ReturnRow(
-            label=printed(one.label, MAX_LABEL, "the label of a return"),
-            loom=printed(one.loom.name, MAX_LABEL, "a loom's name") if one.loom else "own cable",
+            label=printed(one.label, MAX_LABEL, gettext("the label of a return")),
+            loom=printed(one.loom.name, MAX_LABEL, gettext("a loom's name")) if one.loom else gettext("own cable"),
             way=str(one.loom.way) if one.loom else NONE,
-            tail=printed(one.loom.house_end, MAX_LABEL, "a tail") if one.loom else NONE,
-            box_output=str(one.box_output) if one.box_output is not None else "not known",
+            tail=printed(one.loom.house_end, MAX_LABEL, gettext("a tail")) if one.loom else NONE,
+            box_output=str(one.box_output) if one.box_output is not None else gettext("not known"),
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             turn_rounds=str(one.turn_rounds),
-            note=printed(one.note, SENTENCE, "the note of a return"),
+            note=printed(one.note, SENTENCE, gettext("the note of a return")),
         )

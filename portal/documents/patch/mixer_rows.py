@@ -6,11 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.documents.house_48v import mixer_switch
-from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words, source_labels
+from portal.documents.patch.patch_rows import NONE, SENTENCE, SIDES, carries, path_words, source_labels
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
 from portal.plan.result.spelling import feed_said
+from portal.wording.catalogue import Words, gettext, look_up, mark
 
 
 @dataclass(frozen=True)
@@ -79,33 +80,35 @@ def by_input(rows: Iterable[EarInput]) -> list[EarInput]:
     return sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
 
 
-SAID_ONCE = {"fed_by": "Fed by", "heard": "Heard by"}
+SAID_ONCE = Words({"fed_by": mark("Fed by"), "heard": mark("Heard by")})
 """Fields that are said once where every input says the same, with their heads."""
 
 
-def said_once(rows: Sequence[MixerRow]) -> tuple[tuple[str, str], ...]:
-    """Heads and words that hold for every input; a single row keeps its cells."""
-    words = {head: {getattr(row, name) for row in rows} for name, head in SAID_ONCE.items()}
-    return tuple((head, *found) for head, found in words.items() if len(rows) > 1 and len(found) == 1)
+def said_once(rows: Sequence[MixerRow]) -> tuple[tuple[str, str, str], ...]:
+    """Fields with their heads and the words that hold for every input; a single row keeps its cells."""
+    words = {name: {getattr(row, name) for row in rows} for name in SAID_ONCE}
+    return tuple((name, SAID_ONCE[name], *found) for name, found in words.items() if len(rows) > 1 and len(found) == 1)
 
 
 def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
     def word(text: str, what: str, longest: int = MAX_LABEL) -> str:
-        return printed(text, longest, f"{what} of {one.label}") or NONE
+        return printed(text, longest, gettext("%(what)s of %(label)s", what=what, label=one.label)) or NONE
+
+    pickup = word(one.mic_or_di, gettext("the microphone or DI"))
 
     return MixerRow(
         mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
-        source=word(one.label, "the label"),
-        player=word(one.player, "the player"),
-        mic_or_di=word(one.mic_or_di, "the microphone or DI") + (", the house's" if one.owner == "house" else ""),
-        stand=word("" if one.stand == "none" else one.stand, "the stand"),
-        fed_by=word(feed_said(one), "the way", MAX_TEXT),
-        cable=word(one.cable, "the cable", MAX_TEXT),
+        source=word(one.label, gettext("the label")),
+        player=word(one.player, gettext("the player")),
+        mic_or_di=gettext("%(pickup)s, the house's", pickup=pickup) if one.owner == "house" else pickup,
+        stand=word("" if one.stand == "none" else one.stand, gettext("the stand")),
+        fed_by=word(feed_said(one), gettext("the way"), MAX_TEXT),
+        cable=word(one.cable, gettext("the cable"), MAX_TEXT),
         phantom=mixer_switch(one),
         pad_db=str(one.pad_db) if one.pad_db else NONE,
-        heard=word(one.heard, "who hears it", MAX_TEXT),
+        heard=word(one.heard, gettext("who hears it"), MAX_TEXT),
         channel=str(one.channel) if one.channel is not None else NONE,
-        note=word(one.note, "the note", MAX_TEXT),
+        note=word(one.note, gettext("the note"), MAX_TEXT),
     )
 
 
@@ -113,9 +116,9 @@ def output_rows(plan: Plan, printed: Printed) -> Iterator[OutputRow]:
     """Every output that no in-ear mix holds, the free ones said so."""
     for one in plan.outputs:
         yield OutputRow(
-            printed(one.out.removeprefix("out-"), MAX_LABEL, "an output"),
-            printed(one.feeds, MAX_TEXT, "what an output feeds"),
-            printed(one.cable, SENTENCE, "the cable of an output") or NONE,
+            printed(one.out.removeprefix("out-"), MAX_LABEL, gettext("an output")),
+            printed(one.feeds, MAX_TEXT, gettext("what an output feeds")),
+            printed(one.cable, SENTENCE, gettext("the cable of an output")) or NONE,
         )
 
 
@@ -126,12 +129,12 @@ def sent_rows(plan: Plan, printed: Printed) -> Iterator[SentRow]:
     into = {one.source: one.mixer_input for one in plan.ear_inputs if one.mixer_input is not None}
     several = len({line.loom.key for line in plan.lines if line.loom}) > 1
     for line in () if plan.outputs else _out_of_the_mixer(plan):
-        loom = f"{printed(line.loom.name, MAX_LABEL, 'a loom')} " if line.loom and several else ""
+        loom = f"{printed(line.loom.name, MAX_LABEL, gettext('a loom'))} " if line.loom and several else ""
         yield SentRow(
-            out=printed(line.path.output.removeprefix("out-"), MAX_LABEL, "an output") or NONE,
-            carries=printed(line.label, MAX_LABEL, "the label of a line"),
+            out=printed(line.path.output.removeprefix("out-"), MAX_LABEL, gettext("an output")) or NONE,
+            carries=printed(line.label, MAX_LABEL, gettext("the label of a line")),
             mixer_inputs=ranges(into[key] for key in line.sources if key in into) or NONE,
-            loom_way=f"{loom}{line.loom.way}" if line.loom else "own cable",
+            loom_way=f"{loom}{line.loom.way}" if line.loom else gettext("own cable"),
             socket=line.socket,
             pad_db=str(line.pad_db) if line.pad_db else NONE,
         )
@@ -142,12 +145,17 @@ def taken_from(plan: Plan, rig: Rig, printed: Printed) -> Iterator[str]:
     feeds = {out.key: out.feeds for out in rig.mixer.outs if out.feeds}
     for line in () if plan.outputs else _out_of_the_mixer(plan):
         if usual := feeds.get(line.path.output):
-            out = printed(line.path.output.removeprefix("out-"), MAX_LABEL, "an output")
+            out = printed(line.path.output.removeprefix("out-"), MAX_LABEL, gettext("an output"))
             yield printed(
-                f"Output {out} feeds {usual} by the rig's word and carries {line.label} tonight. Band: unplug {usual}"
-                " there before plugging.",
+                gettext(
+                    "Output %(output)s feeds %(usual)s by the rig's word and carries %(label)s tonight. Band: unplug"
+                    " %(usual)s there before plugging.",
+                    output=out,
+                    usual=usual,
+                    label=line.label,
+                ),
                 SENTENCE,
-                "what an output feeds",
+                gettext("what an output feeds"),
             )
 
 
@@ -169,11 +177,11 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
     return PaRow(
         line=str(line.line),
         socket=line.socket,
-        source=printed(line.label, MAX_LABEL, "the label of a line"),
-        path=printed(path_words(line.path), MAX_LABEL, "the path of a line"),
-        phantom=line.at_the_desk,
+        source=printed(line.label, MAX_LABEL, gettext("the label of a line")),
+        path=printed(path_words(line.path), MAX_LABEL, gettext("the path of a line")),
+        phantom=look_up(line.at_the_desk),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
-        gain=line.gain_owner,
-        run=printed(line.cables, SENTENCE, "the cables of a line"),
-        note=printed(f"Carries {', '.join(names)}.", SENTENCE, "what a line carries") if names else "",
+        gain=SIDES.get(line.gain_owner, line.gain_owner),
+        run=printed(line.cables, SENTENCE, gettext("the cables of a line")),
+        note=printed(carries(names), SENTENCE, gettext("what a line carries")) if names else "",
     )

@@ -13,8 +13,9 @@ from portal.documents.patch.patch_rows import NONE, source_labels
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
 from portal.plan.model import PA, Line, Plan
+from portal.wording.catalogue import gettext, look_up, mark
 
-NOT_SENT = "not sent"
+NOT_SENT = mark("not sent")
 
 
 @dataclass(frozen=True)
@@ -43,11 +44,11 @@ def moved_rows(plan: Plan, cover: Cover, printed: Printed) -> Iterator[MovedRow]
         return
     labels = {**source_labels(before), **source_labels(plan)}
     for source in sorted({**was, **now}, key=lambda one: _order(now.get(one), was.get(one))):
-        old, new = _place(was.get(source), NONE), _place(now.get(source), NOT_SENT)
+        old, new = _place(was.get(source), NONE), _place(now.get(source), look_up(NOT_SENT))
         if old != new:
             label = labels.get(source) or (now.get(source) or was[source]).label
             phantom = house_switch(now[source]) if source in now else NONE
-            yield MovedRow(printed(label, MAX_LABEL, "the label of a source"), *old, *new, phantom)
+            yield MovedRow(printed(label, MAX_LABEL, gettext("the label of a source")), *old, *new, phantom)
 
 
 def _by_source(plan: Plan) -> Mapping[str, Line]:

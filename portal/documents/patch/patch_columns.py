@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from portal.documents.labels.label_text import width_em
 from portal.documents.patch.patch_rows import NONE, PatchRow
 from portal.documents.rendering.printed import ranges
+from portal.wording.catalogue import Words, gettext, look_up, mark
 
 POINT_MM = 25.4 / 72
 WIDTH_MM = 197.0
@@ -44,23 +45,23 @@ class Column:
 
 
 COLUMNS = (
-    Column("split_way", "Split way", "n"),
-    Column("loom", "Loom"),
-    Column("loom_way", "Loom way", "n"),
-    Column("tail", "Tail"),
-    Column("socket", "Box input", "n socket", 17.0, bold=True),
-    Column("channel", "Desk channel", "n desk", 13.0, bold=True),
-    Column("strip", "Short name", "strip", 10.0, bold=True),
-    Column("source", "Source", bold=True),
-    Column("mic_or_di", "Mic or DI"),
-    Column("path", "Path"),
-    Column("whose", "Whose"),
-    Column("gain", "Gain"),
-    Column("phantom", "48 V", "phantom", bold=True),
-    Column("pad_db", "Pad dB", "n"),
-    Column("stand", "Stand"),
-    Column("note", "Note", "note", least_mm=20.0),
-    Column("tick", "Tick", "tick", least_mm=7.0),
+    Column("split_way", mark("Split way"), "n"),
+    Column("loom", mark("Loom")),
+    Column("loom_way", mark("Loom way"), "n"),
+    Column("tail", mark("Tail")),
+    Column("socket", mark("Box input"), "n socket", 17.0, bold=True),
+    Column("channel", mark("Desk channel"), "n desk", 13.0, bold=True),
+    Column("strip", mark("Short name"), "strip", 10.0, bold=True),
+    Column("source", mark("Source"), bold=True),
+    Column("mic_or_di", mark("Mic or DI")),
+    Column("path", mark("Path")),
+    Column("whose", mark("Whose")),
+    Column("gain", mark("Gain")),
+    Column("phantom", mark("48 V"), "phantom", bold=True),
+    Column("pad_db", mark("Pad dB"), "n"),
+    Column("stand", mark("Stand")),
+    Column("note", mark("Note"), "note", least_mm=20.0),
+    Column("tick", mark("Tick"), "tick", least_mm=7.0),
 )
 """All columns, from the stage to the house; the last two are also for the pen."""
 
@@ -70,12 +71,15 @@ SAID_ONCE = (
 )  # fmt: skip
 """Fields that are said once where all rows say the same."""
 
-HEADS = {column.name: column.head for column in COLUMNS} | {
-    "loom": "Carried by",
-    "level": "Level",
-    "polarity": "Polarity",
-    "transformer": "In the line",
-}
+HEADS = Words(
+    {column.name: column.head for column in COLUMNS}
+    | {
+        "loom": mark("Carried by"),
+        "level": mark("Level"),
+        "polarity": mark("Polarity"),
+        "transformer": mark("In the line"),
+    }
+)
 
 IN_NOTES = ("path", "whose", "gain", "level", "polarity", "transformer")
 """Fields that a note may say of one row, each in words of its own."""
@@ -83,8 +87,11 @@ IN_NOTES = ("path", "whose", "gain", "level", "polarity", "transformer")
 ONLY_IN_NOTES = frozenset({"level", "polarity", "transformer"})
 """Fields without a column."""
 
-BELOW = "see notes"
+BELOW = mark("see notes")
 """Stands in a row whose notes stand after the table."""
+
+NOTHING = Words({"phantom": mark("off"), "polarity": mark("normal")})
+"""What a sentence says for a dash, other than none."""
 
 BY_LOOM = ("tail", "path")
 """Fields that are said once for each loom where all its rows say the same."""
@@ -116,7 +123,9 @@ def box_table(rows: Sequence[PatchRow]) -> BoxTable:
     """The table of these rows."""
     once = {name: word for name in SAID_ONCE if (word := _alike(rows, name))}
     once |= {
-        name: "= box input" for name in LIKE_THE_INPUT if rows and all(getattr(row, name) == row.socket for row in rows)
+        name: gettext("= box input")
+        for name in LIKE_THE_INPUT
+        if rows and all(getattr(row, name) == row.socket for row in rows)
     }
     looms: dict[str, list[PatchRow]] = {}
     for row in rows:
@@ -130,7 +139,11 @@ def box_table(rows: Sequence[PatchRow]) -> BoxTable:
     usual = {name: word for name in IN_NOTES if name not in (*once, *of_looms) and (word := _usual(rows, name))}
     noted = tuple(replace(row, note=_note(row, usual)) for row in rows)
     said = {*once, *of_looms, *usual}
-    columns = tuple(column for column in COLUMNS if column.name not in said and not _empty(column, rows))
+    columns = tuple(
+        replace(column, head=look_up(column.head))
+        for column in COLUMNS
+        if column.name not in said and not _empty(column, rows)
+    )
     return BoxTable(
         columns,
         noted,
@@ -168,7 +181,7 @@ def _alike(rows: Sequence[PatchRow], name: str) -> str:
 
 def _sayable(word: str) -> bool:
     """Whether a sentence can hold a word without ending there."""
-    return not any(mark in word for mark in ".;:")
+    return not any(sign in word for sign in ".;:")
 
 
 def _usual(rows: Sequence[PatchRow], name: str) -> str:
@@ -193,25 +206,15 @@ def _said(words: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 
 
 def _in_a_sentence(name: str, word: str) -> str:
-    if word != NONE:
-        return word
-    return {"phantom": "off", "polarity": "normal"}.get(name, "none")
+    return NOTHING.get(name, gettext("none")) if word == NONE else word
 
 
 def _note(row: PatchRow, usual: Mapping[str, str]) -> str:
     """What the row says otherwise than most, and its partner."""
-    says = {name: getattr(row, name) for name in usual if getattr(row, name) != usual[name]}
-    words = {
-        "path": "{}",
-        "whose": "{} brings it",
-        "gain": "gain by the {}" if row.gain != "each" else "gain by each",
-        "level": "{} level",
-        "transformer": "{}" if row.transformer != NONE else "no isolating transformer",
-        "polarity": "polarity {}" if row.polarity != NONE else "polarity normal",
-    }
-    parts = [words[name].format(word) for name, word in says.items()]
-    stereo = f"stereo with channel {row.stereo_with}" if row.stereo_with != NONE else ""
-    return " · ".join(filter(None, (*parts, stereo, BELOW if row.more else "")))
+    parts = [row.in_a_note[name] for name in usual if getattr(row, name) != usual[name]]
+    if row.stereo_with != NONE:
+        parts.append(gettext("stereo with channel %(channel)s", channel=row.stereo_with))
+    return " · ".join([*parts, *([look_up(BELOW)] if row.more else [])])
 
 
 def _whole(columns: Iterable[Column], rows: Sequence[PatchRow]) -> frozenset[str] | None:

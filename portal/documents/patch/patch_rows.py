@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.documents.house_48v import feed_behind, house_switch, off_at_the_house
@@ -10,6 +10,7 @@ from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
 from portal.plan.result.spelling import leg_named
+from portal.wording.catalogue import Words, gettext, look_up, mark
 
 SENTENCE = 600
 """Longest printed sentence, in characters."""
@@ -20,16 +21,34 @@ CUT = 4 * SENTENCE
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 
-NOT_DRY = "direct out, not dry"
+NOT_DRY = mark("direct out, not dry")
 """What an output whose tap lies after EQ or fader, or is not known, is called on stage."""
 
-POLARITY = {"": NONE, "normal": NONE}
+SIDES = Words({"band": mark("band"), "house": mark("house"), "each": mark("each")})
+"""Who brings a thing, or sets a gain."""
+
+LEVELS = Words({"mic": mark("mic"), "line": mark("line"), "digital": mark("digital")})
+POLARITY = Words({"": NONE, "normal": NONE, "flip": mark("flip")})
+
+IN_NOTES: Mapping[str, Mapping[str, str]] = {
+    "owner": Words({"band": mark("band brings it"), "house": mark("house brings it")}),
+    "gain_owner": Words(
+        {
+            "band": mark("gain by the band"),
+            "house": mark("gain by the house"),
+            "each": mark("gain by each"),
+        }
+    ),
+    "level": Words({"mic": mark("mic level"), "line": mark("line level"), "digital": mark("digital level")}),
+    "polarity": Words({"": mark("polarity normal"), "normal": mark("polarity normal"), "flip": mark("polarity flip")}),
+}
+"""What a note says of a line that is otherwise than most, by the line's field."""
 
 
 @dataclass(frozen=True)
 class LineRow:
     """One line as papers print it, by its desk channel. Each field is finished text; ``stereo_with`` is the partner's
-    channel.
+    channel, ``in_a_note`` what a note says of a field.
     """
 
     channel: str
@@ -48,6 +67,7 @@ class LineRow:
     socket: str
     line: str
     note: str
+    in_a_note: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -91,56 +111,83 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
     moved = {move.words for move in plan.moves}
     names = [labels[key] for key in line.sources if key in labels]
     if names not in ([], [line.label]):
-        yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
+        yield printed(carries(names), SENTENCE, gettext("what line %(line)s carries", line=line.line))
     if feed := feed_behind(line, plan):
-        yield printed(f"{feed}; {off_at_the_house(line)}.", SENTENCE, f"48 V of line {line.line}")
+        yield printed(
+            gettext("%(at_the_mixer)s; %(at_the_house)s.", at_the_mixer=feed, at_the_house=off_at_the_house(line)),
+            SENTENCE,
+            gettext("48 V of line %(line)s", line=line.line),
+        )
     if line.run:
-        yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
+        yield printed(
+            gettext("Cables: %(cables)s.", cables=line.run),
+            SENTENCE,
+            gettext("the cables of line %(line)s", line=line.line),
+        )
     if note := printed(
         "; ".join(part for part in line.note.split("; ") if part not in moved),
         MAX_TEXT,
-        f"the note of line {line.line}",
+        gettext("the note of line %(line)s", line=line.line),
     ):
         yield note
+
+
+def carries(names: Iterable[str]) -> str:
+    """What runs on a line, in a sentence."""
+    return gettext("Carries %(labels)s.", labels=", ".join(names))
 
 
 def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:
     """The row of a line, its note left out. ``channels``: number of a line -> its desk channel."""
 
     def word(text: str, what: str) -> str:
-        return printed(text, MAX_LABEL, f"{what} of line {line.line}") or NONE
+        return printed(text, MAX_LABEL, gettext("%(what)s of line %(line)s", what=what, line=line.line)) or NONE
 
     return LineRow(
         channel=str(line.desk_channel),
-        strip=word(line.strip, "the short name"),
-        source=word(line.label, "the label"),
-        player=word(line.player, "the player"),
-        mic_or_di=word(line.mic_or_di, "the microphone or DI"),
-        whose=word(line.owner, "the owner"),
-        stand=word("" if line.stand == "none" else line.stand, "the stand"),
+        strip=word(line.strip, gettext("the short name")),
+        source=word(line.label, gettext("the label")),
+        player=word(line.player, gettext("the player")),
+        mic_or_di=word(line.mic_or_di, gettext("the microphone or DI")),
+        whose=word(SIDES.get(line.owner, line.owner), gettext("the owner")),
+        stand=word("" if line.stand == "none" else line.stand, gettext("the stand")),
         phantom=word(house_switch(line), "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
-        polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
+        polarity=POLARITY.get(line.polarity, line.polarity),
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),
-        gain=word(line.gain_owner, "the gain"),
-        level=word(line.level, "the level"),
+        gain=word(SIDES.get(line.gain_owner, line.gain_owner), gettext("the gain")),
+        level=word(LEVELS.get(line.level, line.level), gettext("the level")),
         socket=line.socket,
         line=str(line.line),
         note="",
+        in_a_note={
+            "whose": IN_NOTES["owner"].get(line.owner, line.owner),
+            "gain": IN_NOTES["gain_owner"].get(line.gain_owner, line.gain_owner),
+            "level": IN_NOTES["level"].get(line.level, line.level),
+            "polarity": IN_NOTES["polarity"].get(line.polarity, line.polarity),
+        },
     )
 
 
 def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printed) -> PatchRow:
-    of_line, loom = f"of line {line.line}", line.loom
+    loom, loose = line.loom, line.transformer and not line.run
+
+    def word(text: str, what: str) -> str:
+        return printed(text, MAX_LABEL, gettext("%(what)s of line %(line)s", what=what, line=line.line)) or NONE
+
+    in_a_note = {
+        "path": path_words(line.path),
+        "transformer": gettext("isolating transformer at the box") if loose else gettext("no isolating transformer"),
+    }
     return PatchRow(
-        **vars(row),
-        path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
+        **{**vars(row), "in_a_note": {**row.in_a_note, **in_a_note}},
+        path=word(path_words(line.path), gettext("the path")),
         split_way=str(line.path.way) if line.path.way is not None else NONE,
-        loom=printed(line.cable, MAX_LABEL, f"the loom {of_line}") or NONE,
+        loom=word(line.cable, gettext("the loom")),
         loom_way=str(loom.way) if loom else NONE,
-        tail=(printed(loom.house_end, MAX_LABEL, f"the tail {of_line}") if loom else "") or NONE,
+        tail=word(loom.house_end if loom else "", gettext("the tail")),
         # Where the cables of a line are said, they say it.
-        transformer="isolating transformer at the box" if line.transformer and not line.run else NONE,
+        transformer=gettext("isolating transformer at the box") if loose else NONE,
         under=under,
     )
 
@@ -148,10 +195,10 @@ def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printe
 def path_words(path: Path) -> str:
     """How the line travels, in a few words; the splitter's way has a column of its own."""
     if path.kind == "straight":
-        return "straight, no split"
+        return gettext("straight, no split")
     if path.kind == "split":
         leg = leg_named(path)
         return f"{path.unit_name}, {leg}" if leg else path.unit_name
     output = path.output.removeprefix("out-")
-    name = NOT_DRY if path.kind == "processed-direct-out" else path.unit_name or path.kind
-    return f"{name}, out {output}" if output else name
+    name = look_up(NOT_DRY) if path.kind == "processed-direct-out" else path.unit_name or path.kind
+    return gettext("%(path)s, out %(output)s", path=name, output=output) if output else name

@@ -49,15 +49,16 @@ from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
-from portal.wording.catalogue import gettext, look_up
+from portal.wording.catalogue import gettext, look_up, mark, ngettext
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 
-CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
-CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
+CUTS_OF_THE_HOUSE = (mark("Cut list for the day"), mark("Inputs found"))
+CUTS_OF_THE_MIXER = (mark("If inputs of the band's mixer are dead"), mark("Dead inputs"))
 """Heading of the cut list, and the head of its numbers."""
 
-POINTS_AND_NOTES, CONFIRMED_AND_NOTES = "To resolve and to know", "Confirmed by both sides, and to know"
+POINTS_AND_NOTES = mark("To resolve and to know")
+CONFIRMED_AND_NOTES = mark("Confirmed by both sides, and to know")
 """Heading of what stands beside the rows, before and after both sides signed."""
 
 BLANK_ROWS = 4
@@ -147,7 +148,7 @@ class PatchSheet:
     lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
     mixer: tuple[MixerRow, ...]
-    mixer_once: tuple[tuple[str, str], ...]
+    mixer_once: tuple[tuple[str, str, str], ...]
     any_channel: bool
     any_pad: bool
     any_note: bool
@@ -203,7 +204,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     other_feeds = next((one.words for one in answers if one.question == "pa-other-feeds"), "")
     sheet = PatchSheet(
         language=cover.language,
-        title=f"Patch sheet, {heading.gig}, {heading.date}",
+        title=gettext("Patch sheet, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         foot=foot_of(heading),
         heading=heading,
         code=code_of(cover.link),
@@ -214,7 +215,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         box=box,
         spare=tuple(
-            SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:blank]
+            SpareRow(printed(one.name, MAX_LABEL, gettext("a loom's name")), str(one.way)) for one in plan.spare[:blank]
         ),
         also_spare=_also_spare(plan, blank, printed),
         lifts=tuple(_lifts(plan, printed)),
@@ -231,7 +232,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         stay_title=_stay_title(plan),
         cut_title=_cut_title(plan),
         fed_alike=tuple(
-            printed(one, SENTENCE, "the in-ears' side") for one in (() if plan.outputs else fed_alike(plan))
+            printed(one, SENTENCE, gettext("the in-ears' side")) for one in (() if plan.outputs else fed_alike(plan))
         ),
         ear_inputs=in_halves(() if plan.outputs else tuple(ear_rows(plan, printed)), EarRow("", "", "", "", "")),
         moves=tuple(move_rows(plan, printed)),
@@ -241,17 +242,23 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=look_up(EARS_OUT),
-        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, other_feeds)),
+        order=tuple(printed(step, SENTENCE, gettext("a step")) for step in plug_in_order(plan, cover.rig, other_feeds)),
         cautions=cautions(plan),
-        would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),
-        cut_list=tuple((str(cut.inputs), printed(say(cut.said), CUT, "the cut list")) for cut in plan.cut_list),
-        rack_dies=printed(say(plan.rack_dies.said), SENTENCE, "if the rack dies"),
+        would_help=tuple(printed(say(one.said), SENTENCE, gettext("what would help")) for one in plan.would_help),
+        cut_list=tuple(
+            (str(cut.inputs), printed(say(cut.said), CUT, gettext("the cut list"))) for cut in plan.cut_list
+        ),
+        rack_dies=printed(say(plan.rack_dies.said), SENTENCE, gettext("if the rack dies")),
         assumed=tuple(
-            printed(say(one.said), SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
+            printed(say(one.said), SENTENCE, gettext("an assumption"))
+            for one in plan.assumed
+            if _is_used(one.question, plan)
         ),
         said=said,
         shortened="",
-        moved_since=f"revision {cover.signed_before.number}" if moved and cover.signed_before else "",
+        moved_since=(
+            gettext("revision %(number)s", number=cover.signed_before.number) if moved and cover.signed_before else ""
+        ),
         moved=moved,
         signatures=tuple(_signatures(cover, printed)),
         unsigned=_unsigned(plan, cover),
@@ -289,21 +296,23 @@ def _blocked(plan: Plan) -> str:
     count = len(plan.blocks)
     if not count:
         return ""
-    return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
+    return ngettext(
+        "Not to be signed yet: one blocker stands below.", "Not to be signed yet: %(num)s blockers stand below.", count
+    )
 
 
 def _remarks_title(plan: Plan, cover: Cover) -> str:
     if not (plan.blocks or plan.asks or plan.notes):
         return ""
-    return CONFIRMED_AND_NOTES if cover.status == "agreed" else POINTS_AND_NOTES
+    return look_up(CONFIRMED_AND_NOTES if cover.status == "agreed" else POINTS_AND_NOTES)
 
 
 def _remarks(plan: Plan, cover: Cover, printed: Printed) -> Iterator[Remark]:
     words = {**KIND_WORDS, **({"asks": gettext("confirmed")} if cover.status == "agreed" else {})}
 
     def remark(level: str, statement: Statement) -> Remark:
-        helps = tuple(printed(say(one.said), SENTENCE, "what would help") for one in statement.remedies)
-        return Remark(level, words[level], printed(say(statement.said), SENTENCE, "a statement"), helps)
+        helps = tuple(printed(say(one.said), SENTENCE, gettext("what would help")) for one in statement.remedies)
+        return Remark(level, words[level], printed(say(statement.said), SENTENCE, gettext("a statement")), helps)
 
     for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
         yield from (remark(level, statement) for statement in statements)
@@ -314,7 +323,7 @@ def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
     channels: dict[str, list[int]] = {}
     for line in plan.lines:
         if line.lift not in {"", "none"}:
-            channels.setdefault(printed(line.lift, MAX_TEXT, "a ground lift"), []).append(line.desk_channel)
+            channels.setdefault(printed(line.lift, MAX_TEXT, gettext("a ground lift")), []).append(line.desk_channel)
     for lift, numbers in channels.items():
         yield ranges(numbers), lift
 
@@ -322,17 +331,17 @@ def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
 def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:
     ways: dict[str, list[int]] = {}
     for one in plan.spare[blank:]:
-        ways.setdefault(printed(one.name, MAX_LABEL, "a loom's name"), []).append(one.way)
+        ways.setdefault(printed(one.name, MAX_LABEL, gettext("a loom's name")), []).append(one.way)
     text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
-    return printed(text, SENTENCE, "the spare ways")
+    return printed(text, SENTENCE, gettext("the spare ways"))
 
 
 def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
     for one in plan.not_sent:
         yield StayRow(
-            label=printed(one.label, MAX_LABEL, "the label of a source"),
-            where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
-            why=printed(say(one.because[0].said), SENTENCE, "a reason") if one.because else "",
+            label=printed(one.label, MAX_LABEL, gettext("the label of a source")),
+            where=look_up(WHERE.get(one.where, "")) or printed(one.where, MAX_LABEL, gettext("where a source goes")),
+            why=printed(say(one.because[0].said), SENTENCE, gettext("a reason")) if one.because else "",
         )
 
 
@@ -350,19 +359,20 @@ def _is_used(question: str, plan: Plan) -> bool:
 def _stay_title(plan: Plan) -> str:
     if not plan.not_sent:
         return ""
-    return "Not in the audience's mix" if plan.route in NO_DESK else "Not on the house desk"
+    return gettext("Not in the audience's mix") if plan.route in NO_DESK else gettext("Not on the house desk")
 
 
 def _cut_title(plan: Plan) -> tuple[str, str]:
     if not plan.cut_list:
         return ("", "")
-    return CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE
+    title, head = CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE
+    return look_up(title), look_up(head)
 
 
 def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:
     for one in cover.signatures:
         parts = (one.party, one.name, one.role, one.at)
-        yield Signature(*(printed(part, TITLE, "a signature") for part in parts))
+        yield Signature(*(printed(part, TITLE, gettext("a signature")) for part in parts))
 
 
 def _unsigned(plan: Plan, cover: Cover) -> tuple[str, ...]:

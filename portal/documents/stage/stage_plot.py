@@ -89,7 +89,7 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     heading = heading_of(cover, printed, "stage-plot")
     rig = _tonight(cover.rig, plan)
     # What was signed is the plan; the stage is drawn beside it, so this paper bears no mark of signing.
-    heading = replace(heading, mark=UNSIGNED_MARK) if cover.signatures else heading
+    heading = replace(heading, state=UNSIGNED_MARK) if cover.signatures else heading
     stated_m = stated_distance(cover.answers)
     stage = placed(cover.stage, rig, box_place_of(cover.answers), stated_m)
     drawn = draw(stage, plan, rig, printed, stated_m=stated_m)
