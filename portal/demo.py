@@ -23,7 +23,7 @@ from portal.store.signoffs import Signer
 from portal.web.frame.access import hash_password, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.house.house_pages import show_link
-from portal.web.plan.signoff import STATEMENT
+from portal.web.plan.signed_statements import STATEMENT
 from portal.wording.plan.saying import say
 
 LEADER = "ada@ferry-lamps.example"

@@ -105,7 +105,8 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_signoff.py tests/web/test_agreement.py tests/web/test_solves.py",
     "portal/web/discussion": "tests/web/test_talk.py tests/web/test_proposals.py tests/web/test_comments.py"
     " tests/web/test_talk_screen.py",
-    "portal/web/documents": "tests/web/test_papers.py tests/web/test_drafts.py tests/web/test_paper_list.py"
+    "portal/web/documents": "tests/web/test_papers.py tests/web/test_signed_languages.py tests/web/test_drafts.py"
+    " tests/web/test_paper_list.py"
     " tests/web/test_check.py tests/web/test_stage.py",
     "portal/web/compare": "tests/web/test_compare_rigs.py",
     "portal/web/day": "tests/web/test_crew.py tests/web/test_moved_times.py tests/web/test_crew_screen.py",

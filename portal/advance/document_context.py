@@ -40,7 +40,7 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
         short_hash=short_hash(stored.content_hash),
         status=statuses[len(standing)],
         signatures=tuple(
-            Signature(party, row.signer_name, row.signer_role, say_exactly(row.created, gig.time_zone))
+            Signature(party, row.signer_name, row.signer_role, say_exactly(row.created, gig.time_zone), row.language)
             for party, row in sorted(standing.items())
         ),
         answers=answers_of(db, gig, stored),

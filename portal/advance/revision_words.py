@@ -1,12 +1,16 @@
 """A stored plan in words: which gig it is of, how it was computed, and what two of them differ in."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from portal.plan.model import Plan
 from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import short_hash
+from portal.plan.signed.signers import BOTH_SIDES
 from portal.store.plans import StoredPlan
+from portal.store.signoffs import Signature
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import say_language
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date, say_exactly
 
@@ -20,6 +24,18 @@ def gig_words(stored: StoredPlan) -> str:
     """Gig and date, where there is no room for the place."""
     heading = stored.read_heading()
     return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))}"
+
+
+def signed_in(standing: Mapping[str, Signature]) -> tuple[str, ...]:
+    """In which language each side signed, as sentences."""
+    said = {
+        party: {
+            "band": _("The band signed in %(language)s.", language=say_language(row.language)),
+            "house": _("The house signed in %(language)s.", language=say_language(row.language)),
+        }[party]
+        for party, row in standing.items()
+    }
+    return tuple(said[party] for party in BOTH_SIDES if party in said)
 
 
 def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:

@@ -10,7 +10,8 @@ from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.model import NoPlan, Plan
 from portal.plan.result.stage import Stage
-from portal.wording.catalogue import language
+from portal.wording.catalogue import ENGLISH, gettext, language
+from portal.wording.formats import join_and, say_language
 
 Status = Literal["draft", "signed", "agreed"]
 """draft: nobody signed this content; signed: one side did; agreed: both did."""
@@ -19,13 +20,14 @@ Status = Literal["draft", "signed", "agreed"]
 @dataclass(frozen=True)
 class Signature:
     """One side's signature under exactly this content. ``party`` is band or house;
-    ``at`` is the gig's local time with its offset, ready to print.
+    ``at`` is the gig's local time with its offset, ready to print; ``language`` the one that was read.
     """
 
     party: str
     name: str
     role: str
     at: str
+    language: str = ENGLISH
 
 
 @dataclass(frozen=True)
@@ -74,3 +76,13 @@ class Cover:
     language: str = field(default_factory=language)
     rig: Rig = field(default_factory=Rig)
     stage: Stage = field(default_factory=Stage)
+
+
+def translation(cover: Cover) -> str:
+    """That nobody signed in the language of the document, and in which they did; empty where somebody did, or nobody
+    signed at all.
+    """
+    languages = dict.fromkeys(one.language for one in cover.signatures)
+    if not languages or cover.language in languages:
+        return ""
+    return gettext("Translation: signed in %(languages)s", languages=join_and(map(say_language, languages)))

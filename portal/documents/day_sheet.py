@@ -10,7 +10,7 @@ from functools import cache
 
 from markupsafe import Markup
 
-from portal.documents.cover import Cover
+from portal.documents.cover import Cover, translation
 from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
@@ -144,7 +144,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         band_contact=heading.band_contact,
         rack_place="" if "rack_place" in heading.unknown else heading.rack_place,
         revision=heading.revision,
-        signed=signed_words(plan, cover),
+        signed=" · ".join(filter(None, (signed_words(plan, cover), translation(cover)))),
         short_hash=heading.short_hash,
         content_hash=heading.content_hash,
         cautions=(look_up(TINGLE), look_up(EARS_OUT)),

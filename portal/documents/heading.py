@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import segno
 from markupsafe import Markup
 
-from portal.documents.cover import Cover
+from portal.documents.cover import Cover, translation
 from portal.documents.patch.patch_rows import SENTENCE
 from portal.documents.rendering.printed import ELLIPSIS, Printed
 from portal.plan.input.answers_shown import Told, told
@@ -105,7 +105,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         revision=gettext("Revision %(number)s", number=cover.revision),
         short_hash=words(cover.short_hash, gettext("the check code"), MAX_LABEL),
         content_hash=words(cover.content_hash, gettext("the whole check code"), MAX_TEXT),
-        state=_state(cover, own_pa=own_pa),
+        state=" · ".join(filter(None, (_state(cover, own_pa=own_pa), translation(cover)))),
         times=words(" · ".join(cover.times), gettext("the times"), TITLE * 3),
         moved=words(cover.moved, gettext("which times changed"), TITLE * 4),
         tonight=words(cover.tonight, gettext("who plays tonight"), TITLE * 5),

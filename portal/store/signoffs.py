@@ -17,6 +17,9 @@ from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
 from portal.store.record import events
 
+ENGLISH = "en"
+"""The language of a signature that names none."""
+
 _TICKED = TypeAdapter(tuple[str, ...])
 
 
@@ -41,6 +44,7 @@ class Signature(Row, table=True):
     signer_name: str
     signer_role: str
     statement_version: str
+    """Which words were signed: the statement's version, and behind a blank the language, unless it was English."""
     ticked: str = Field(sa_type=Text)
     link_id: str | None = Field(default=None, foreign_key="link.id")
     user_id: str | None = Field(default=None, foreign_key="user.id")
@@ -62,6 +66,16 @@ class Signature(Row, table=True):
         ]
         return sha256(b"portal-signature-1\n" + json.dumps(parts).encode()).hexdigest()
 
+    @property
+    def version(self) -> str:
+        """The version of the statement that was signed."""
+        return self.statement_version.partition(" ")[0]
+
+    @property
+    def language(self) -> str:
+        """The language in which the statement and the plan were read that were signed."""
+        return self.statement_version.partition(" ")[2] or ENGLISH
+
     def read_ticked(self) -> tuple[str, ...]:
         """The texts of the asks that were ticked when signing."""
         return _TICKED.validate_json(self.ticked)
@@ -69,13 +83,14 @@ class Signature(Row, table=True):
 
 @dataclass(frozen=True)
 class Signer:
-    """Who signs: as whom, and by which account or link."""
+    """Who signs: as whom, by which account or link, and in which language it was read."""
 
     party: str
     name: str
     role: str
     link_id: str | None = None
     user_id: str | None = None
+    language: str = ENGLISH
 
 
 _HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id")).order_by(col(Signature.position))
@@ -129,7 +144,8 @@ def sign(
     ]
     if rows and rows[-1].kind == "signed":
         return rows[-1]
-    return _add(db, plan, signer, "signed", len(rows) // 2, statement_version, ticked, now)
+    signed = statement_version if signer.language == ENGLISH else f"{statement_version} {signer.language}"
+    return _add(db, plan, signer, "signed", len(rows) // 2, signed, ticked, now)
 
 
 def withdraw(db: Session, plan: StoredPlan, signer: Signer, *, now: datetime) -> Signature | None:

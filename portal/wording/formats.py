@@ -42,6 +42,11 @@ def inside(text: str) -> str:
     return text if language() in CAPITAL_NOUNS else text[:1].lower() + text[1:]
 
 
+def say_language(name: str) -> str:
+    """What a language is called: "German"."""
+    return Locale(name).get_display_name(locale_of(language())) or name
+
+
 def plain_number(text: str) -> str:
     """A number as somebody typed it, with a decimal comma or a typographer's minus, as a computer reads it."""
     return text.replace(",", ".").replace("−", "-")

@@ -93,15 +93,19 @@ class _Seen(HTMLParser):
     def __init__(self, html: str) -> None:
         super().__init__()
         self.texts: set[str] = set()
-        self._hidden = 0
+        self._hidden, self._foreign = 0, ""
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self._hidden += tag in SILENT
+        if tag != "html" and any(name == "lang" for name, _ in attrs):
+            # What a language is called in itself.
+            self._foreign = tag
+        self._hidden += tag in SILENT or tag == self._foreign
         self.texts |= {value or "" for name, value in attrs if name in READ}
 
     def handle_endtag(self, tag: str) -> None:
-        self._hidden -= tag in SILENT
+        self._hidden -= tag in SILENT or tag == self._foreign
+        self._foreign = "" if tag == self._foreign else self._foreign
 
     def handle_data(self, data: str) -> None:
         if not self._hidden:

@@ -10,7 +10,7 @@ from portal.advance.status.gig_status import GigState, next_of
 from portal.store import progress
 from portal.store.rigs import revision_of_gig
 from portal.web.frame.running import Portal
-from portal.web.plan.signoff import STATEMENT
+from portal.web.plan.signed_statements import STATEMENT
 from portal.wording.plan.saying import say
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import Browser

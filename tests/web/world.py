@@ -25,7 +25,7 @@ from portal.store.house.houses import Line
 from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
-from portal.web.plan.signoff import STATEMENT
+from portal.web.plan.signed_statements import STATEMENT
 from portal.wording.plan.saying import say
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig, an_answer
 from tests.comparisons import a_comparison, compare_now

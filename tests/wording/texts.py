@@ -4,7 +4,7 @@ which texts are not marked: ``python -m tests.wording.texts LANGUAGE`` writes or
 
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -144,14 +144,19 @@ def faults(found: Catalog, wanted: Catalog, house: Catalog | None = None) -> lis
 
 
 def same(found: Catalog) -> set[str]:
-    """The texts of a catalogue that it says as in English, patterns and those without a word left out."""
+    """The texts of a catalogue that it says as in English."""
     return {
         english
         for message in found
-        if message.id and not (message.context or "").startswith(PATTERN)
+        if message.id
         for english, said in zip(texts_of(message), _strings(message), strict=False)
-        if english == said and re.search(r"[^\W\d_]", NO_WORDS.sub("", english))
+        if english == said
     }
+
+
+def has_words(text: str) -> bool:
+    """True for a text that is more than slots and signs, and no pattern."""
+    return re.search(r"[^\W\d_]{2}", NO_WORDS.sub("", text)) is not None
 
 
 def _strings(message: Message) -> tuple[str, ...]:
@@ -186,6 +191,14 @@ def nonsense_catalogue(folder: Path, name: str) -> None:
             message.string = tuple(map(nonsense, message.id))
         else:
             message.string = nonsense(message.id)
+    write(file_of(folder, name), made, name)
+
+
+def write_catalogue(folder: Path, name: str, said: Mapping[str, str]) -> None:
+    """Write a language's catalogue that says a few texts."""
+    made = Catalog(locale=name, charset="utf-8", fuzzy=False)
+    for english, words in said.items():
+        made.add(english, words)
     write(file_of(folder, name), made, name)
 
 

@@ -85,6 +85,7 @@ class Signed:
     role: str
     content_hash: str
     ticked: tuple[str, ...]
+    language: str
     at: datetime
 
 
@@ -263,7 +264,15 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
             for row in findings
         ),
         signatures=tuple(
-            Signed(row.kind, row.signer_name, row.signer_role, row.content_hash, row.read_ticked(), row.created)
+            Signed(
+                row.kind,
+                row.signer_name,
+                row.signer_role,
+                row.content_hash,
+                row.read_ticked(),
+                row.language,
+                row.created,
+            )
             for row in signatures
         ),
         moments=tuple((event.kind, event.created) for event in told),

@@ -39,6 +39,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.web.frame.pages import Page, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import ENGLISH, language
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -126,8 +127,8 @@ def a_paper(document: str) -> Document:
 
 def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
     """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its
-    content, and which times moved since, so each set of these has its own; a paper that shows no signature is never
-    kept.
+    content, and which times moved since, in the reader's language, so each set of these has its own; a paper that
+    shows no signature is never kept.
     """
     entry, size = a_paper(document), size_of(db, gig, asked_size)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
@@ -135,7 +136,7 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + (
         [f"t{moved.position}"] if moved else []
     )
-    signed = " ".join([document, *marks])
+    signed = " ".join([document, *marks, *_in_another_language()])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing, stored), size=size.name)
     if behind(db, gig.id) or gig.cancelled_at is not None:
@@ -159,6 +160,11 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     return Wanted(gig.id, stored.id, name, size.name, html, attached, kept_as, digest=digest, turn=turn)
 
 
+def _in_another_language() -> tuple[str, ...]:
+    """The reader's language as a mark of a paper, none for English."""
+    return () if language() == ENGLISH else (language(),)
+
+
 def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> str:
     """The state of signing as a part of a file's name: empty where both sides signed."""
     if not standing:
@@ -171,11 +177,12 @@ def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> 
 
 def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:
     """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the
-    paper unless it is A4.
+    paper unless it is A4, the language unless it is English.
     """
     heading = stored.read_heading()
     paper = "" if size in ("", paper_size.USUAL) else size.lower()
-    return safe_name(heading.gig, heading.date, document, f"revision-{stored.number}", state, paper) + f".{ending}"
+    parts = (heading.date, document, f"revision-{stored.number}", state, paper, *_in_another_language())
+    return safe_name(heading.gig, *parts) + f".{ending}"
 
 
 def safe_name(gig: str, *parts: str) -> str:

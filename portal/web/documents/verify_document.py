@@ -15,7 +15,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.revision_words import changes, where_words
+from portal.advance.revision_words import changes, signed_in, where_words
 from portal.plan.model import Plan
 from portal.store import gigs, plans, signoffs
 from portal.store.database.session import Session
@@ -58,6 +58,7 @@ class Mine:
     href: str
     reason: str
     moved: str
+    signed: tuple[str, ...]
     changes: tuple[str, ...]
 
 
@@ -75,13 +76,14 @@ class CheckPage(FormPage):
 @dataclass(frozen=True)
 class Found:
     """A sheet that was found: its plan, and the newest plan of its gig; ``reason`` says why it is not the current one,
-    empty where it is. ``moved``: which times of the day changed after signing.
+    empty where it is. ``moved``: which times of the day changed after signing. ``signed``: in which languages.
     """
 
     stored: StoredPlan
     newest: StoredPlan
     reason: str
     moved: str = ""
+    signed: tuple[str, ...] = ()
 
 
 @router.get("/check")
@@ -159,11 +161,12 @@ def _found(db: Session, stored: StoredPlan, kept_as: str = "") -> Found:
         return Found(stored, newest, gettext("The gig is cancelled."))
     if newest.content_hash != stored.content_hash:
         return Found(stored, newest, gettext("Revision %(number)s is the newest.", number=newest.number))
-    standing = signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash).values()
+    signed = signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash)
+    standing = signed.values()
     if not {mark for mark in kept_as.split()[1:] if mark.isdecimal()} <= {str(row.position) for row in standing}:
         return Found(stored, newest, gettext("A signature on it was withdrawn."))
     moved = moved_since(db, gig, standing)
-    return Found(stored, newest, "", moved_words(moved.was, gig.minutes) if moved else "")
+    return Found(stored, newest, "", moved_words(moved.was, gig.minutes) if moved else "", signed_in(signed))
 
 
 def _mine(one: Found, gig: AllowedGig) -> Mine:
@@ -174,5 +177,6 @@ def _mine(one: Found, gig: AllowedGig) -> Mine:
         href=path_to("show_plan", gig.base),
         reason=one.reason,
         moved=one.moved,
+        signed=one.signed,
         changes=changes(one.stored, one.newest) if differs else (),
     )

@@ -9,7 +9,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import changed_since, stands, want
-from portal.advance.revision_words import about_words, changes, where_words
+from portal.advance.revision_words import about_words, changes, signed_in, where_words
 from portal.advance.status.since_last import Since, since_last
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
@@ -29,21 +29,14 @@ from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
+from portal.web.plan.signed_statements import STATEMENT, STATEMENTS
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import language
 from portal.wording.plan.saying import say
 from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = Screens()
 log = logging.getLogger("portal.security")
-
-STATEMENTS = {
-    "1": "I have read this plan for the {party}. We bring, plug and provide what it says. "
-    "When something changes that somebody plugs, brings, hears or ticks, this signature no longer covers the plan.",
-    "2": "I have read this plan for the {party}. The {party} brings, plugs and provides what it says. "
-    "Once the plan changes in what somebody plugs, brings, hears or ticks, it has to be signed again.",
-}
-"""Every statement that was ever signed, by its version. A version's words never change."""
-STATEMENT = "2"
 
 WORKING = "The plan is being worked out again. Look at it before this sheet is taken along."
 
@@ -203,7 +196,7 @@ def _being_worked_out(request: Request, db: Session, gig: AllowedGig, stored: St
 
 
 def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
-    return Signer(gig.party, name, role, link_id=gig.link_id, user_id=gig.user_id)
+    return Signer(gig.party, name, role, link_id=gig.link_id, user_id=gig.user_id, language=language())
 
 
 def _not_cancelled(gig: AllowedGig) -> None:
@@ -229,7 +222,7 @@ def _page(
         since=since,
         content_hash=stored.content_hash,
         asks=tuple((said, said) for said in (say(one.said) for one in plan.asks)),
-        statement=STATEMENTS[STATEMENT].format(party=gig.party),
+        statement=STATEMENTS[f"{STATEMENT} {gig.party}"],
         action=path_to("show_sign_off", gig.base),
         button=_("Sign revision %(number)s for the %(party)s", number=stored.number, party=gig.party),
         plan_href=path_to("show_plan", gig.base),
@@ -245,7 +238,8 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     gone = mine[-1] if mine[-1].kind == "withdrawn" else None
     newest = plans.newest(db, gig.gig.id) or stored
     outdated = newest.content_hash != stored.content_hash
-    both = signoffs.under(rows, stored.content_hash).keys() == set(BOTH_SIDES)
+    standing = signoffs.under(rows, stored.content_hash)
+    both = standing.keys() == set(BOTH_SIDES)
     working = behind(db, gig.gig.id) and not gone and not outdated
     other = next((side for side in asked_to_sign(read_plan(stored)) if side != gig.party), "")
     moved = None if gone else moved_since(db, gig.gig, [row])
@@ -257,8 +251,11 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         hash_words=short_hash(stored.content_hash),
         content_hash=stored.content_hash,
         mark="" if gone else "outdated" if outdated else "agreed" if both and not working else "",
-        signed=_record(row, gone, gig.gig.time_zone),
-        statement=STATEMENTS[row.statement_version].format(party=gig.party),
+        signed=(
+            *_record(row, gone, gig.gig.time_zone),
+            (_("Language"), " ".join(signed_in({**standing, gig.party: row}))),
+        ),
+        statement=STATEMENTS[f"{row.version} {gig.party}"],
         ticked=row.read_ticked(),
         next_step=WORKING if working else _next(gone=gone is not None, outdated=outdated, both=both, other=other),
         times=" · ".join(
