@@ -57,7 +57,9 @@ def test_every_slot_has_a_name() -> None:
 
 
 def test_a_marked_text_is_a_literal() -> None:
-    """A text that is put together cannot be found, and a name that hides the marking marks nothing."""
+    """A text that is put together cannot be found, nor one inside an f-string, and a name that hides the marking marks
+    nothing.
+    """
     wrong = []
     for file in sorted((texts.ROOT / "portal").rglob("*.py")):
         tree = ast.parse(file.read_text("utf-8"))
@@ -74,6 +76,9 @@ def test_a_marked_text_is_a_literal() -> None:
                     wrong.append(f"{file}:{node.lineno}")
             elif isinstance(node, ast.Name) and node.id in names & CALLED and isinstance(node.ctx, ast.Store):
                 wrong.append(f"{file}:{node.lineno} hides {node.id}")
+            elif isinstance(node, ast.JoinedStr):
+                inside = {one.id for one in ast.walk(node) if isinstance(one, ast.Name)}
+                wrong += [f"{file}:{node.lineno} marks inside a string"] if inside & names & CALLED else []
     assert wrong == []
 
 

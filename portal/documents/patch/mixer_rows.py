@@ -129,7 +129,7 @@ def sent_rows(plan: Plan, printed: Printed) -> Iterator[SentRow]:
     into = {one.source: one.mixer_input for one in plan.ear_inputs if one.mixer_input is not None}
     several = len({line.loom.key for line in plan.lines if line.loom}) > 1
     for line in () if plan.outputs else _out_of_the_mixer(plan):
-        loom = f"{printed(line.loom.name, MAX_LABEL, gettext('a loom'))} " if line.loom and several else ""
+        loom = printed(line.loom.name, MAX_LABEL, gettext("a loom")) + " " if line.loom and several else ""
         yield SentRow(
             out=printed(line.path.output.removeprefix("out-"), MAX_LABEL, gettext("an output")) or NONE,
             carries=printed(line.label, MAX_LABEL, gettext("the label of a line")),

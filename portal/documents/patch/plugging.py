@@ -53,7 +53,8 @@ def _at_the_amplifiers(plan: Plan) -> str:
 def _made_dead(plan: Plan, other_feeds: str) -> Iterator[Step]:
     side, lines = _at_the_amplifiers(plan), _at_a_box(plan)
     ears_out = gettext("Keep in-ears out.")
-    yield plan.outputs, f"{ears_out} {gettext('%(side)s: PA amplifiers down or off.', side=side)}"
+    amplifiers_down = gettext("%(side)s: PA amplifiers down or off.", side=side)
+    yield plan.outputs, f"{ears_out} {amplifiers_down}"
     yield any(line.box == PA for line in plan.lines), _other_feeds_down(side, other_feeds)
     mute = gettext("Band: mute the mixer, 48 V off on all its inputs.")
     yield True, mute if plan.outputs else f"{ears_out} {mute}"
@@ -189,7 +190,8 @@ def _pads(plan: Plan) -> str:
         else gettext("Put each pad at the end of its line, at the stage box, before any gain.")
     )
     split = any(line.pad_db and line.path.kind == "split" for line in plan.lines)
-    return f"{put} {gettext('On a split row it moves the level of the in-ears too.')}" if split else put
+    ears_too = gettext("On a split row it moves the level of the in-ears too.")
+    return f"{put} {ears_too}" if split else put
 
 
 def _brought_up(plan: Plan) -> Iterator[Step]:
