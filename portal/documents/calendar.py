@@ -11,6 +11,7 @@ from icalendar import Calendar, Event
 from portal.documents.registry import Document, register
 from portal.documents.rendering.printed import clean
 from portal.plan.input.rig import MAX_TEXT
+from portal.wording.catalogue import mark
 
 PRODUCT = "-//Gig advance portal//EN"
 """Every calendar names what made it (RFC 5545, section 3.7.3)."""
@@ -19,7 +20,12 @@ READ_AGAIN = timedelta(hours=6)
 """How often a calendar may read a band's gigs again (common practice, no source)."""
 
 register(
-    Document("calendar", "Calendar file", "The night as one event, load-in to curfew, its times in the text.", ("ics",))
+    Document(
+        "calendar",
+        mark("Calendar file"),
+        mark("The night as one event, load-in to curfew, its times in the text."),
+        ("ics",),
+    )
 )
 
 

@@ -24,7 +24,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_words
 from portal.plan.signed.signers import asked_to_sign
-from portal.wording.catalogue import look_up
+from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.plan.saying import say
 
 STYLE_FILE = STATIC / "day.css"
@@ -33,8 +33,8 @@ AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
 """The questions whose answers stand above the lines."""
 
 
-DESK_HEADS = ("Desk channel", "Source", "Box input", "Loom way", "48 V, pad")
-MIXER_HEADS = ("Mixer input", "Source", "Heard by", "Fed by", "48 V, stand")
+DESK_HEADS = (mark("Desk channel"), mark("Source"), mark("Box input"), mark("Loom way"), mark("48 V, pad"))
+MIXER_HEADS = (mark("Mixer input"), mark("Source"), mark("Heard by"), mark("Fed by"), mark("48 V, stand"))
 
 
 @dataclass(frozen=True)
@@ -106,9 +106,9 @@ class DaySheet:
     cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
     said: tuple[SaidRow, ...]
-    heads: tuple[str, ...] = DESK_HEADS
-    outputs: tuple[str, ...] = ()
-    cut_words: tuple[str, str] = ("If you find fewer inputs", "Only")
+    heads: tuple[str, ...]
+    outputs: tuple[str, ...]
+    cut_words: tuple[str, str]
     outdated: str = ""
     saved: str = ""
 
@@ -133,7 +133,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         above = loom
     return DaySheet(
         language=cover.language,
-        title=f"Sheet of the day, {heading.gig}, {heading.date}",
+        title=gettext("Sheet of the day, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         band=heading.band,
         gig=heading.gig,
         date=heading.date,
@@ -153,29 +153,30 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         returns=tuple(
             (
                 printed(one.label, MAX_LABEL, ""),
-                f"{printed(one.loom.name, MAX_LABEL, '')} way {one.loom.way}" if one.loom else "own cable",
+                gettext("%(loom)s way %(way)s", loom=printed(one.loom.name, MAX_LABEL, ""), way=one.loom.way)
+                if one.loom
+                else gettext("own cable"),
             )
             for one in plan.returns
         ),
         cut_list=tuple((str(cut.inputs), printed(say(cut.said), CUT, "")) for cut in plan.cut_list),
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, ""),
         said=house_said(cover, "day", printed, AT_THE_TOP),
-        heads=MIXER_HEADS if plan.outputs else DESK_HEADS,
+        heads=tuple(map(look_up, MIXER_HEADS if plan.outputs else DESK_HEADS)),
         outputs=tuple(
             f"{row.out}: {row.feeds}" + (f", {row.cable}" if row.cable != NONE else "")
             for row in output_rows(plan, printed)
         ),
-        cut_words=("If inputs of the band's mixer are dead", "Dead")
+        cut_words=(gettext("If inputs of the band's mixer are dead"), gettext("Dead"))
         if plan.route == Route.OWN_PA
-        else ("If you find fewer inputs", "Only"),
+        else (gettext("If you find fewer inputs"), gettext("Only")),
         outdated=outdated,
         saved=saved,
     )
 
 
 def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
-    stand = "" if one.stand in ("", "none") else f"stand {one.stand}"
-    pad = f"pad {one.pad_db} dB" if one.pad_db else ""
+    stand = "" if one.stand in ("", "none") else gettext("stand %(stand)s", stand=one.stand)
     phantom = f"48 V {mixer_switch(one)}"
     return DayRow(
         line=number,
@@ -186,19 +187,26 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         loom=printed(one.cable if feed_of(one) is Feed.STRAIGHT else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
         way="",
         rack="",
-        marks=", ".join(part for part in (phantom, pad, stand) if part),
+        marks=", ".join(part for part in (phantom, _pad(one.pad_db), stand) if part),
         next_loom=False,
     )
+
+
+def _pad(decibels: int) -> str:
+    return gettext("pad %(decibels)s dB", decibels=decibels) if decibels else ""
+
+
+SIGNED = Words({"band": mark("signed for the band"), "house": mark("signed for the house")})
 
 
 def signed_words(plan: Plan, cover: Cover) -> str:
     """Who signed and when, in one line and without names: the sheet lies about."""
     if not cover.signatures:
-        return "draft, not signed"
+        return gettext("draft, not signed")
     printed = Printed()
-    signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
+    signed = ", ".join(f"{SIGNED[one.party]} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
     enough = {one.party for one in cover.signatures} >= set(asked_to_sign(plan))
-    return signed if enough else f"{signed} only"
+    return signed if enough else gettext("%(signed)s only", signed=signed)
 
 
 def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow:
@@ -224,7 +232,9 @@ def in_the_rack(line: Line) -> str:
     places = [way_words(path.unit_name, path.way)] if path.kind == "split" and path.way is not None else []
     places += [path_words(path)] if path.output and path.kind != "split" else []
     alone = len(line.sources) == 1 and line.mixer_input is not None
-    return ", ".join([*places, *([f"mixer input {line.mixer_input}"] if alone else [])])
+    return ", ".join(
+        [*places, *([gettext("mixer input %(mixer_input)s", mixer_input=line.mixer_input)] if alone else [])]
+    )
 
 
 def marks(line: Line, plan: Plan) -> tuple[str, ...]:
@@ -236,9 +246,9 @@ def marks(line: Line, plan: Plan) -> tuple[str, ...]:
             None,
             (
                 f"{off_at_the_house(line)}; {behind}" if behind else phantom,
-                f"pad {line.pad_db} dB" if line.pad_db else "",
-                "line level" if line.level == "line" else "",
-                "polarity" if line.polarity not in ("normal", "") else "",
+                _pad(line.pad_db),
+                gettext("line level") if line.level == "line" else "",
+                gettext("polarity") if line.polarity not in ("normal", "") else "",
             ),
         )
     )

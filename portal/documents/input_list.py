@@ -12,8 +12,10 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of, sentence_o
 from portal.documents.house_48v import banks_named, house_switch
 from portal.documents.patch.mixer_rows import MixerRow, mixer_rows
 from portal.documents.patch.patch_rows import (
+    LEVELS,
     NONE,
     SENTENCE,
+    SIDES,
     LineRow,
     line_notes,
     line_row,
@@ -26,10 +28,30 @@ from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Line, Plan, Route
 from portal.plan.result.spelling import desk_switch
+from portal.wording.catalogue import gettext, look_up, mark
 from portal.wording.plan.saying import say
 
 ON_THE_BANDS_MIXER = "engineer-on-our-mixer"
 """The statement that says what a house engineer on the band's mixer gets, and who brings it."""
+
+NUMBERS = (
+    mark("Desk channel"),
+    mark("Pad dB"),
+    mark("Stereo with channel"),
+    mark("Box socket"),
+    mark("Line"),
+    mark("Splitter way"),
+    mark("Loom way"),
+)
+"""Heads of a spreadsheet's columns that hold numbers."""
+
+HEADS = (
+    "Desk channel", mark("Strip"), mark("Source"), mark("Player"), mark("Mic or DI"), mark("Mic or DI from"),
+    mark("Stand"), mark("48 V at the desk"), "Pad dB", mark("Polarity"), "Stereo with channel", mark("Gain by"),
+    mark("Level"), mark("Box"), "Box socket", "Line", mark("Path"), "Splitter way", mark("Loom"), "Loom way",
+    mark("Tail"), mark("Ground lift"), mark("Note"),
+)  # fmt: skip
+"""Heads of a spreadsheet, in order."""
 
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""
@@ -68,17 +90,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
     def word(text: str) -> str:
         return printed(text, MAX_LABEL, "")
 
-    heads = (
-        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand",
-        "48 V at the desk", "Pad dB",
-        "Polarity",
-        "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom",
-        "Loom way", "Tail",
-        "Ground lift", "Note",
-    )  # fmt: skip
-    numbers = frozenset(
-        {"Desk channel", "Pad dB", "Stereo with channel", "Box socket", "Line", "Splitter way", "Loom way"}
-    )
+    heads = tuple(map(look_up, HEADS))
     rows = tuple(
         (
             channel.get(line.line),
@@ -86,14 +98,14 @@ def _table(plan: Plan, cover: Cover) -> Table:
             word(line.label),
             word(line.player),
             word(line.mic_or_di),
-            line.owner,
+            SIDES.get(line.owner, line.owner),
             word(line.stand),
             house_switch(line),
             line.pad_db,
-            line.polarity or "normal",
+            gettext("flip") if line.polarity == "flip" else gettext("normal"),
             channel.get(line.stereo_partner) if line.stereo_partner else None,
-            line.gain_owner,
-            line.level,
+            SIDES.get(line.gain_owner, line.gain_owner),
+            LEVELS.get(line.level, line.level),
             line.box,
             line.box_socket,
             line.line,
@@ -107,7 +119,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
         )
         for line in _by_channel(plan)
     )
-    return Table("Input list", heads, numbers, rows)
+    return Table(gettext("Input list"), heads, frozenset(map(look_up, NUMBERS)), rows)
 
 
 def _on_the_mixer(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
@@ -122,8 +134,8 @@ def _on_the_mixer(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
 
 @document(
     "input-list",
-    title="Input list",
-    purpose="The desk's channels in order, to build the desk file from.",
+    title=mark("Input list"),
+    purpose=mark("The desk's channels in order, to build the desk file from."),
     template="input_list.html",
     formats=("pdf", "csv", "xlsx"),
     wide=True,
@@ -142,20 +154,23 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     )
     sheet = InputList(
         language=cover.language,
-        title=f"Input list, {heading.gig}, {heading.date}",
+        title=gettext("Input list, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         foot=foot_of(heading),
         heading=heading,
         sentence=sentence_of(plan, cover, printed),
         engineer=printed(
             next((say(one.said) for one in plan.asks if one.key == ON_THE_BANDS_MIXER), ""),
             SENTENCE,
-            "the engineer's part",
+            gettext("the engineer's part"),
         ),
         on_the_mixer=_on_the_mixer(plan, printed),
         rows=rows,
         at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(
-            (printed(one.label, MAX_LABEL, "a return"), printed(one.note, SENTENCE, "the note of a return"))
+            (
+                printed(one.label, MAX_LABEL, gettext("the label of a return")),
+                printed(one.note, SENTENCE, gettext("the note of a return")),
+            )
             for one in plan.returns
         ),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),

@@ -23,6 +23,7 @@ from portal.plan.packing.along import stand_item
 from portal.plan.packing.item_names import CABLES, CAPTURED_BY, LOOSE_XLR, OWNED_AS, cable_of, thing_of
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
+from portal.wording.catalogue import Words, gettext, mark, ngettext
 from portal.wording.formats import say_metres, say_number
 
 OWNED = frozenset(OWNED_AS.values())
@@ -33,19 +34,15 @@ SMALL_THINGS = frozenset({"di", "di-active", "di-passive", "mic"}) | OWNED
 
 ONE_SPARE_FOR = 10
 
-SPARES_RULE = (
-    f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one, where the band owns"
-    " it. Common practice; no"
-    " standard says so."
+ENDS = Words(
+    {
+        "xlr": mark("XLR female to XLR male"),
+        "jack": mark("jack to XLR male"),
+        "pack": mark("as the mixer and the pack need"),
+        "network": mark("network plugs"),
+        "to-the-box": mark("XLR female to XLR male"),
+    }
 )
-
-ENDS = {
-    "xlr": "XLR female to XLR male",
-    "jack": "jack to XLR male",
-    "pack": "as the mixer and the pack need",
-    "network": "network plugs",
-    "to-the-box": "XLR female to XLR male",
-}
 """Kinds of cable that the plan counts by length -> what is on their ends."""
 
 
@@ -129,7 +126,12 @@ def _spare(item: Item, plan: Plan, rig: Rig) -> str:
 def _table(plan: Plan, cover: Cover) -> Table:
     """Everything to bring or leave as rows, with a column that says which."""
     sheet = pack_list(plan, cover)
-    heads = ("What to do", "What", "Count", "Spares", "Connectors", "Length m", "Ways", "Player", "Why")
+    count, left = gettext("Count"), gettext("Spares")
+    heads = (
+        gettext("What to do"), gettext("What"), count, left, gettext("Connectors"), gettext("Length m"),
+        gettext("Ways"), gettext("Player"), gettext("Why"),
+    )  # fmt: skip
+    bring = gettext("bring")
 
     def number(text: str) -> int | None:
         return int(text) if text.isdecimal() else None
@@ -137,10 +139,10 @@ def _table(plan: Plan, cover: Cover) -> Table:
     def length(text: str) -> str:
         return "" if text == NONE else text
 
-    rows = [("bring", row.what, number(row.count), number(row.spare), "", "", "", "", row.why) for row in sheet.bring]
+    rows = [(bring, row.what, number(row.count), number(row.spare), "", "", "", "", row.why) for row in sheet.bring]
     rows += [
         (
-            "bring",
+            bring,
             row.what,
             number(row.count),
             number(row.spare),
@@ -153,21 +155,21 @@ def _table(plan: Plan, cover: Cover) -> Table:
         for row in sheet.cables
     ]
     rows += [
-        ("at the place of", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
+        (gettext("at the place of"), f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
         for row in sheet.people
     ]
     rows += [
-        ("the house provides", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
+        (gettext("the house provides"), f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
         for row in sheet.house
     ]
-    rows += [("leave", row.what, number(row.count), None, "", "", "", "", row.why) for row in sheet.leave]
-    return Table("Packing list", heads, frozenset({"Count", "Spares"}), tuple(rows))
+    rows += [(gettext("leave"), row.what, number(row.count), None, "", "", "", "", row.why) for row in sheet.leave]
+    return Table(gettext("Packing list"), heads, frozenset({count, left}), tuple(rows))
 
 
 @document(
     "pack-list",
-    title="Packing list",
-    purpose="What the band brings, with spares, and what stays at home.",
+    title=mark("Packing list"),
+    purpose=mark("What the band brings, with spares, and what stays at home."),
     template="pack_list.html",
     formats=("pdf", "csv", "xlsx"),
     signed=True,
@@ -180,7 +182,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
     sources = _taken(plan, cover.rig)
     sheet = PackList(
         language=cover.language,
-        title=f"Packing list, {heading.gig}, {heading.date}",
+        title=gettext("Packing list, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         foot=foot_of(heading),
         heading=heading,
         bring=tuple(_row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not cable_of(item)),
@@ -190,7 +192,11 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
-        rule=SPARES_RULE,
+        rule=gettext(
+            "Spares: one for each %(count)s of a kind of small things and cables, at least one, where the band owns it."
+            " Common practice; no standard says so.",
+            count=ONE_SPARE_FOR,
+        ),
         shortened="",
         key=(),
     )
@@ -215,13 +221,24 @@ def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed
     )
     by_two: dict[bool, list[str]] = {True: [], False: []}
     for name, far_m, joined in out_of_reach(plan, cover.rig, stage):
-        by_two[joined].append(f"{printed(name, MAX_LABEL, 'a player')} {say_metres(far_m)}")
-    words = {True: "Join two or bring longer ones.", False: "Bring longer ones."}
-    return " ".join(
-        f"No loose cable of the band reaches from the rack to: {', '.join(found)} (stage plot). {words[joined]}"
-        for joined, found in by_two.items()
-        if found
-    )
+        by_two[joined].append(f"{printed(name, MAX_LABEL, gettext('a player'))} {say_metres(far_m)}")
+    said = []
+    if by_two[True]:
+        said.append(
+            gettext(
+                "No loose cable of the band reaches from the rack to: %(players)s (stage plot). Join two or bring"
+                " longer ones.",
+                players=", ".join(by_two[True]),
+            )
+        )
+    if by_two[False]:
+        said.append(
+            gettext(
+                "No loose cable of the band reaches from the rack to: %(players)s (stage plot). Bring longer ones.",
+                players=", ".join(by_two[False]),
+            )
+        )
+    return " ".join(said)
 
 
 def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
@@ -234,7 +251,10 @@ def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
 
 def _row(item: Item, spare: str, printed: Printed) -> PackRow:
     return PackRow(
-        printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason")
+        printed(item.what, MAX_TEXT, gettext("a thing")),
+        str(item.count),
+        spare,
+        printed(item.why, SENTENCE, gettext("a reason")),
     )
 
 
@@ -252,20 +272,33 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
                 ENDS[cable.kind],
                 cable.metres,
                 NONE,
-                printed("; ".join(filter(None, (lacking, item.why))), SENTENCE, "a reason"),
+                printed("; ".join(filter(None, (lacking, item.why))), SENTENCE, gettext("a reason")),
             )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
         ways += [one.loom.way for one in plan.returns if one.loom and one.loom.key == loom.key]
         if ways:
-            name = printed(loom.name or loom.key, MAX_LABEL, "a loom's name")
-            ends = printed(f"{loom.band_end} to {loom.house_end}", MAX_TEXT, "a loom's ends")
+            name = gettext(
+                "%(loom)s (listed above)", loom=printed(loom.name or loom.key, MAX_LABEL, gettext("a loom's name"))
+            )
+            ends = gettext("%(band_end)s to %(house_end)s", band_end=loom.band_end, house_end=loom.house_end)
             length = say_number(loom.length_m) if loom.length_m is not None else NONE
-            yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways), "")
+            yield CableRow(
+                name,
+                "1",
+                NONE,
+                printed(ends, MAX_TEXT, gettext("a loom's ends")),
+                length,
+                ranges(ways),
+                "",
+            )
 
 
 def _counted(lengths: Mapping[float, int]) -> str:
-    return ", ".join(f"{count} of {say_metres(length)}" for length, count in sorted(lengths.items()))
+    return ", ".join(
+        gettext("%(number)s of %(length)s", number=count, length=say_metres(length))
+        for length, count in sorted(lengths.items())
+    )
 
 
 def _short(plan: Plan, rig: Rig) -> Mapping[float, str]:
@@ -288,10 +321,15 @@ def _short(plan: Plan, rig: Rig) -> Mapping[float, str]:
             else:
                 left[fit] -= 1
                 longer[metres, fit] += fit > metres
-    said: dict[float, list[str]] = {metres: [f"get {count} more before the gig"] for metres, count in short.items()}
+    said: dict[float, list[str]] = {}
+    for metres, count in short.items():
+        said[metres] = [gettext("get %(number)s more before the gig", number=count)]
     for (metres, fit), count in sorted(longer.items()):
         if count:
-            said.setdefault(metres, []).append(f"{count} of {say_metres(fit)} {'stands' if count == 1 else 'stand'} in")
+            stands = ngettext(
+                "%(num)s of %(length)s stands in", "%(num)s of %(length)s stand in", count, length=say_metres(fit)
+            )
+            said.setdefault(metres, []).append(stands)
     return {metres: "; ".join(parts) for metres, parts in said.items()}
 
 
@@ -305,9 +343,10 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
         if source.owner.stand == owner and (stand := stand_of(source)) != "none":
             things.append(stand_item(stand))
         if source.owner.cable == owner:
-            things.append("cable")
+            things.append(gettext("cable"))
         if things:
-            person = printed(source.player, MAX_LABEL, "a player") or NONE
-            rows.append(PersonRow(person, printed(source.label, MAX_LABEL, "the label of a source"), "; ".join(things)))
+            person = printed(source.player, MAX_LABEL, gettext("a player")) or NONE
+            label = printed(source.label, MAX_LABEL, gettext("the label of a source"))
+            rows.append(PersonRow(person, label, "; ".join(things)))
     players = list(dict.fromkeys(row.person for row in rows))
     yield from sorted(rows, key=lambda row: players.index(row.person))

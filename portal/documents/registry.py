@@ -11,6 +11,7 @@ from typing import TypeVar
 from portal.documents.cover import Cover
 from portal.documents.table import Table
 from portal.plan.model import Plan
+from portal.wording.catalogue import mark
 
 Sheet = TypeVar("Sheet")
 
@@ -29,8 +30,8 @@ FORMATS: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Document:
-    """One kind of paper or file. ``purpose`` says in one short line what it is for; ``formats`` are keys of
-    ``FORMATS``.
+    """One kind of paper or file. ``title`` and ``purpose``, one short line, are marked and looked up when they are
+    shown; ``formats`` are keys of ``FORMATS``.
 
     ``template`` lies under ``templates/print/`` and reads what ``build`` makes as ``sheet``; a file that is no
     paper has neither. ``wide`` papers lie on their side. ``signed`` papers show who signed, and are kept as bytes once
@@ -90,8 +91,8 @@ def document(  # noqa: PLR0913 - one keyword per field of a document
 register(
     Document(
         "plan-data",
-        "The whole plan as data",
-        "Every fact, for other software; nothing is lost on the way back.",
+        mark("The whole plan as data"),
+        mark("Every fact, for other software; nothing is lost on the way back."),
         ("json", "csv"),
     )
 )

@@ -182,7 +182,7 @@ def test_32_channels_fit_one_page_on_both_sizes(worker):
     for size in SIZES:
         first = pages(paper(worker, "input-list", plan_of(32), a_cover(), size))[0]
         rows = input_list(plan_of(32), a_cover()).rows
-        cells = [field.name for field in fields(LineRow)]
+        cells = [field.name for field in fields(LineRow) if field.name != "in_a_note"]
         assert [row.channel for row in rows if squash("".join(getattr(row, cell) for cell in cells)) not in first] == []
 
 

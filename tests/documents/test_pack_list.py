@@ -7,7 +7,6 @@ import pytest
 
 from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
 from portal.documents.stage.stage_plot import stage_plot
-from portal.documents.stage.stage_rows import JOIN_TWO, NO_REACH
 from portal.exchange.example import example_rig
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer
@@ -25,6 +24,8 @@ SPLIT = {
     for key, value in {"who-mixes": "house-engineer", "talkback": "yes", "inputs-free": 18}.items()
 }
 PLAN = reconcile(RIG, SPLIT)
+
+FAR = ("join two cables or bring a longer one", "no cable of the band reaches")
 
 
 @pytest.mark.parametrize(("count", "spare"), [(0, 0), (1, 1), (9, 1), (10, 1), (19, 1), (20, 2), (128, 12)])
@@ -81,7 +82,7 @@ def test_a_cable_that_does_not_reach_is_said():
         cover = a_cover(rig=rig, stage=Stage(width_m=10, depth_m=8))
         plan = reconcile(rig, cover.answers)
         drawn = stage_plot(plan, cover).drawn
-        far = [row for row in drawn.people if row.to_rack.endswith((JOIN_TWO, NO_REACH))]
+        far = [row for row in drawn.people if row.to_rack.endswith(FAR)]
         said.append((pack_list(plan, cover).far.count(" m"), len(far)))
     assert said[0][0] == said[0][1] > 0
     assert said[1:] == [(0, 0), (0, 0)]

@@ -16,6 +16,8 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.plan.model import Plan
+from portal.wording.catalogue import gettext, mark
+from portal.wording.formats import join_and
 
 PAD_MM = 1.5
 """White edge inside each label: printers and cutters are not exact (common practice, no source)."""
@@ -136,8 +138,8 @@ def usual_strips(size: PaperSize = A4) -> Wish:
 
 @document(
     "labels",
-    title="Labels",
-    purpose="Tonight's box inputs on the tails, way numbers for good, strips for rack, box and desk.",
+    title=mark("Labels"),
+    purpose=mark("Tonight's box inputs on the tails, way numbers for good, strips for rack, box and desk."),
     template="labels.html",
 )
 def usual_labels(plan: Plan, cover: Cover) -> Labels:
@@ -154,7 +156,7 @@ def labels(plan: Plan, cover: Cover, wish: Wish) -> Labels:
     pages = tuple(_page(placed, wish.sheet, fitting) for placed in _placed(wanted, wish.sheet))
     return Labels(
         language=cover.language,
-        title=f"Labels, {heading.gig}, {heading.date}",
+        title=gettext("Labels, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         foot=foot_of(heading),
         heading=heading,
         sheet=wish.sheet,
@@ -166,14 +168,19 @@ def labels(plan: Plan, cover: Cover, wish: Wish) -> Labels:
             for label in kind
         ),
         key=tuple(sorted(fitting.shortened.items())),
-        numerals_only=" and ".join(map(str, sorted(RESERVED))),
+        numerals_only=join_and(map(str, sorted(RESERVED))),
     )
 
 
 def stamp_of(heading: TitleBlock) -> str:
     """Date, revision and gig in a few words, the name last: where there is no room it is what gets shorter."""
     day = re.search(r"\d+ \w{3}", heading.date)
-    return f"{day[0] if day else heading.date} · rev {heading.number} · {heading.gig}"
+    return gettext(
+        "%(day)s · rev %(number)s · %(gig)s",
+        day=day[0] if day else heading.date,
+        number=heading.number,
+        gig=heading.gig,
+    )
 
 
 def _placed(wanted: list[tuple[Label, ...]], sheet: LabelSheet) -> Iterator[list[tuple[int, Label]]]:

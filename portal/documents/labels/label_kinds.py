@@ -11,24 +11,23 @@ from typing import Literal
 from portal.documents.labels.label_colours import Colour, bands
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
-from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
+from portal.plan.model import BESIDE_THE_LOOM, PA, Line, LoomWay, Plan
+from portal.wording.catalogue import Words, gettext, mark, pgettext
 
 Kind = Literal["tails", "ways", "rack-strip", "box-strip", "desk-strip"]
 
 KINDS: Mapping[Kind, str] = MappingProxyType(
     {
-        "tails": "Tonight's tails whose box input is not the way",
-        "ways": "Way numbers for good, both ends of each way",
-        "rack-strip": "Strip for the rack: splitter ways and outputs",
-        "box-strip": "Strip for the stage box: sockets",
-        "desk-strip": "Strip for the house desk: channels",
+        "tails": mark("Tonight's tails whose box input is not the way"),
+        "ways": mark("Way numbers for good, both ends of each way"),
+        "rack-strip": mark("Strip for the rack: splitter ways and outputs"),
+        "box-strip": mark("Strip for the stage box: sockets"),
+        "desk-strip": mark("Strip for the house desk: channels"),
     }
 )
-"""What can be printed, in words."""
+"""What can be printed, in words that are looked up when they are shown."""
 
-STRIP_NAMES: Mapping[Kind, str] = MappingProxyType(
-    {"rack-strip": "Rack", "box-strip": "Stage box", "desk-strip": "House desk"}
-)
+STRIP_NAMES = Words({"rack-strip": mark("Rack"), "box-strip": mark("Stage box"), "desk-strip": mark("House desk")})
 """What the first cell of a strip says."""
 
 
@@ -74,11 +73,11 @@ def _strips(kind: Kind, plan: Plan, printed: Printed) -> Iterator[Label]:
     else:
         lines = sorted((line for line in plan.lines if line.box != PA), key=lambda line: line.desk_channel)
     if lines:
-        yield Label("", STRIP_NAMES[kind], "", ("strip",), strip=True)
+        yield Label("", STRIP_NAMES[kind], "", (gettext("strip"),), strip=True)
     for line in lines:
         name, short = _name(line, printed), printed(line.strip, MAX_LABEL, "")
         if kind == "box-strip":
-            yield Label(line.socket, name, short, (f"desk {line.desk_channel}",), strip=True)
+            yield Label(line.socket, name, short, (gettext("desk %(channel)s", channel=line.desk_channel),), strip=True)
         else:
             yield Label(str(line.desk_channel), short or name, short, (_socket_words(line),), strip=True)
 
@@ -99,7 +98,21 @@ def _rack_strips(plan: Plan, printed: Printed) -> Iterator[Label]:
 
 
 def _socket_words(line: Line) -> str:
-    return "link" if line.box_socket is None else f"{'PA' if line.box == PA else 'box'} {line.socket}"
+    if line.box_socket is None:
+        return gettext("link")
+    if line.box == PA:
+        return gettext("PA %(side)s", side=line.socket)
+    return gettext("box %(box_input)s", box_input=line.socket)
+
+
+def _into(line: Line) -> str:
+    if line.box == PA:
+        return gettext("into PA input %(side)s", side=line.socket)
+    return gettext("into box input %(box_input)s", box_input=line.socket)
+
+
+def _of_a_loom(loom: LoomWay, printed: Printed) -> str:
+    return gettext("%(loom)s, way %(way)s", loom=printed(loom.name, MAX_LABEL, ""), way=loom.way)
 
 
 def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
@@ -110,20 +123,24 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
     for line in sorted((line for line in plan.lines if line.box_socket is not None), key=_loom_order):
         if line.loom and line.socket == str(line.loom.way):
             continue
-        where = f"{printed(line.loom.name, MAX_LABEL, '')}, way {line.loom.way}" if line.loom else "own cable"
+        where = _of_a_loom(line.loom, printed) if line.loom else gettext("own cable")
         name, short = _name(line, printed), printed(line.strip, MAX_LABEL, "")
         yield Label(
             line.socket,
             short or name,
             short,
-            (where, f"into {'PA' if line.box == PA else 'box'} input {line.socket}"),
+            (where, _into(line)),
             bands(line.box_socket or 0) or (),
         )
     for one in plan.returns:
         if one.loom is not None:
-            to = f"mixer input {one.mixer_input}" if one.mixer_input is not None else "mixer input not known"
-            way = f"{printed(one.loom.name, MAX_LABEL, '')}, way {one.loom.way}"
-            yield Label("R", printed(one.label, MAX_LABEL, ""), "", (way, f"return, to {to}"))
+            to = (
+                gettext("return, to mixer input %(mixer_input)s", mixer_input=one.mixer_input)
+                if one.mixer_input is not None
+                else gettext("return, to mixer input not known")
+            )
+            name = printed(one.label, MAX_LABEL, "")
+            yield Label(pgettext("number of a return", "R"), name, "", (_of_a_loom(one.loom, printed), to))
 
 
 def _ways(plan: Plan, printed: Printed) -> Iterator[Label]:
@@ -131,8 +148,8 @@ def _ways(plan: Plan, printed: Printed) -> Iterator[Label]:
     looms = [*(line.loom for line in plan.lines), *(one.loom for one in plan.returns)]
     ways = {(loom.name, loom.way) for loom in looms if loom} | {(one.name, one.way) for one in plan.spare}
     for name, way in sorted(ways):
-        for end in ("rack end", "box end"):
-            yield Label(str(way), printed(name, MAX_LABEL, ""), "", (f"way {way}, {end}",), bands(way) or ())
+        for end in (gettext("way %(way)s, rack end", way=way), gettext("way %(way)s, box end", way=way)):
+            yield Label(str(way), printed(name, MAX_LABEL, ""), "", (end,), bands(way) or ())
 
 
 def _loom_order(line: Line) -> tuple[bool, str, int]:
@@ -140,7 +157,7 @@ def _loom_order(line: Line) -> tuple[bool, str, int]:
 
 
 def _name(line: Line, printed: Printed) -> str:
-    return printed(line.label, MAX_LABEL, "") or f"line {line.line}"
+    return printed(line.label, MAX_LABEL, "") or gettext("line %(line)s", line=line.line)
 
 
 def _rack_order(line: Line) -> tuple[str, int, str]:

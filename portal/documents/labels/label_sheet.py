@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.documents.rendering.sizes import A4, LETTER, PaperSize
+from portal.wording.catalogue import Words, gettext, mark
 from portal.wording.formats import say_number
 
 SLACK_MM = 0.01
@@ -19,6 +20,33 @@ LEAST_MM = (20.0, 11.0)
 
 MOST_LABELS = 500
 """Labels of one page; more is a slip of the pen."""
+
+
+OVERLAP = Words(
+    {
+        "columns": mark(
+            "The pitch is %(pitch)s mm and a label %(size)s mm wide: the labels would overlap. Make the pitch at least"
+            " %(size)s mm."
+        ),
+        "rows": mark(
+            "The pitch is %(pitch)s mm and a label %(size)s mm high: the labels would overlap. Make the pitch at least"
+            " %(size)s mm."
+        ),
+    }
+)
+OVER_THE_EDGE = Words(
+    {
+        "columns": mark(
+            "%(number)s columns end at %(end)s mm, and the page is %(page)s mm wide. Take fewer columns, or a smaller"
+            " pitch or margin."
+        ),
+        "rows": mark(
+            "%(number)s rows end at %(end)s mm, and the page is %(page)s mm high. Take fewer rows, or a smaller pitch"
+            " or margin."
+        ),
+    }
+)
+"""What is wrong across and down."""
 
 
 @dataclass(frozen=True)
@@ -53,25 +81,38 @@ class LabelSheet:
         """The field that is wrong, and what is wrong with it; nothing where every label lies on the page and none on
         another.
         """
+        page = {"least": say_number(PAGE_MM[0]), "most": say_number(PAGE_MM[1])}
         if not (PAGE_MM[0] <= self.page_width_mm <= PAGE_MM[1]):
-            yield "page_width_mm", f"The page is from {say_number(PAGE_MM[0])} to {say_number(PAGE_MM[1])} mm wide."
+            yield "page_width_mm", gettext("The page is from %(least)s to %(most)s mm wide.", **page)
         if not (PAGE_MM[0] <= self.page_height_mm <= PAGE_MM[1]):
-            yield "page_height_mm", f"The page is from {say_number(PAGE_MM[0])} to {say_number(PAGE_MM[1])} mm high."
+            yield "page_height_mm", gettext("The page is from %(least)s to %(most)s mm high.", **page)
         if self.width_mm < LEAST_MM[0]:
-            yield "width_mm", f"A label is at least {say_number(LEAST_MM[0])} mm wide: a number and a name have to fit."
+            yield (
+                "width_mm",
+                gettext(
+                    "A label is at least %(least)s mm wide: a number and a name have to fit.",
+                    least=say_number(LEAST_MM[0]),
+                ),
+            )
         if self.height_mm < LEAST_MM[1]:
-            yield "height_mm", f"A label is at least {say_number(LEAST_MM[1])} mm high: two lines have to fit."
+            yield (
+                "height_mm",
+                gettext("A label is at least %(least)s mm high: two lines have to fit.", least=say_number(LEAST_MM[1])),
+            )
         if self.left_mm < 0:
-            yield "left_mm", "The left margin is 0 mm or more."
+            yield "left_mm", gettext("The left margin is 0 mm or more.")
         if self.top_mm < 0:
-            yield "top_mm", "The top margin is 0 mm or more."
+            yield "top_mm", gettext("The top margin is 0 mm or more.")
         if self.columns < 1 or self.places > MOST_LABELS:
-            yield "columns", f"There is at least one column, and at most {MOST_LABELS} labels a page."
+            yield (
+                "columns",
+                gettext("There is at least one column, and at most %(most)s labels a page.", most=MOST_LABELS),
+            )
         if self.rows < 1 or self.places > MOST_LABELS:
-            yield "rows", f"There is at least one row, and at most {MOST_LABELS} labels a page."
+            yield "rows", gettext("There is at least one row, and at most %(most)s labels a page.", most=MOST_LABELS)
         yield from self._across()
         if not 1 <= self.start <= max(self.places, 1):
-            yield "start", f"The first label is a place from 1 to {max(self.places, 1)}."
+            yield "start", gettext("The first label is a place from 1 to %(most)s.", most=max(self.places, 1))
 
     def _across(self) -> Iterator[tuple[str, str]]:
         ways = (
@@ -83,7 +124,6 @@ class LabelSheet:
                 self.columns,
                 self.left_mm,
                 self.page_width_mm,
-                "wide",
             ),
             (
                 "pitch_y_mm",
@@ -93,28 +133,16 @@ class LabelSheet:
                 self.rows,
                 self.top_mm,
                 self.page_height_mm,
-                "high",
             ),
         )
-        for name, pitch, size, many, count, margin, page, words in ways:
+        for name, pitch, size, many, count, margin, page in ways:
             # The distance between labels is asked only where there is a second one.
             if count > 1 and pitch < size - SLACK_MM:
-                yield (
-                    name,
-                    (
-                        f"The pitch is {say_number(pitch)} mm and a label {say_number(size)} mm {words}: the labels"
-                        f" would overlap. Make the pitch at least {say_number(size)} mm."
-                    ),
-                )
+                yield name, OVERLAP[many] % {"pitch": say_number(pitch), "size": say_number(size)}
             end = margin + (count - 1) * pitch + size
             if count >= 1 and end > page + SLACK_MM:
-                yield (
-                    many,
-                    (
-                        f"{count} {many} end at {end:.4g} mm, and the page is {say_number(page)} mm {words}. Take"
-                        f" fewer {many}, or a smaller pitch or margin."
-                    ),
-                )
+                ends = {"number": count, "end": say_number(round(end, 1)), "page": say_number(page)}
+                yield many, OVER_THE_EDGE[many] % ends
 
 
 def tail_labels(size: PaperSize) -> LabelSheet:

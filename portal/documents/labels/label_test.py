@@ -14,6 +14,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.rendering.sizes import A4
 from portal.plan.model import Plan
+from portal.wording.catalogue import gettext, mark
 from portal.wording.formats import say_number
 
 EDGE_MM = 10.0
@@ -51,8 +52,8 @@ class LabelTest:
 
 @document(
     "label-test",
-    title="Test page for labels",
-    purpose="Print it on plain paper and hold it against the label sheet.",
+    title=mark("Test page for labels"),
+    purpose=mark("Print it on plain paper and hold it against the label sheet."),
     template="label_test.html",
 )
 def usual_test(_plan: Plan, cover: Cover) -> LabelTest:
@@ -65,7 +66,7 @@ def label_test(cover: Cover, sheet: LabelSheet) -> LabelTest:
     ruler = min(RULER_MM, int((min(sheet.page_width_mm, sheet.page_height_mm) - 4 * EDGE_MM) // 10 * 10))
     return LabelTest(
         language=cover.language,
-        title=f"Test page for labels, {Printed()(cover.gig, TITLE, '')}",
+        title=gettext("Test page for labels, %(gig)s", gig=Printed()(cover.gig, TITLE, "")),
         foot="",
         sheet=sheet,
         edge_mm=EDGE_MM,
@@ -75,11 +76,18 @@ def label_test(cover: Cover, sheet: LabelSheet) -> LabelTest:
         ticks=tuple(Tick(at, at % 10 == 0) for at in range(0, ruler + 1, TICK_MM)),
         places=tuple(Place(*sheet.corner_mm(place), sheet.width_mm, sheet.height_mm) for place in range(sheet.places)),
         rows=(
-            ("Page", f"{say_number(sheet.page_width_mm)} × {say_number(sheet.page_height_mm)} mm"),
-            ("Margins, left and top", f"{say_number(sheet.left_mm)} and {say_number(sheet.top_mm)} mm"),
-            ("Label", f"{say_number(sheet.width_mm)} × {say_number(sheet.height_mm)} mm"),
-            ("Pitch, across and down", f"{say_number(sheet.pitch_x_mm)} and {say_number(sheet.pitch_y_mm)} mm"),
-            ("Columns and rows", f"{sheet.columns} and {sheet.rows}"),
-            ("First label", f"place {sheet.start}"),
+            (gettext("Page"), f"{say_number(sheet.page_width_mm)} × {say_number(sheet.page_height_mm)} mm"),
+            (gettext("Margins, left and top"), _both_mm(sheet.left_mm, sheet.top_mm)),
+            (gettext("Label"), f"{say_number(sheet.width_mm)} × {say_number(sheet.height_mm)} mm"),
+            (gettext("Pitch, across and down"), _both_mm(sheet.pitch_x_mm, sheet.pitch_y_mm)),
+            (
+                gettext("Columns and rows"),
+                gettext("%(columns)s and %(rows)s", columns=sheet.columns, rows=sheet.rows),
+            ),
+            (gettext("First label"), gettext("place %(place)s", place=sheet.start)),
         ),
     )
+
+
+def _both_mm(first: float, second: float) -> str:
+    return gettext("%(first)s and %(second)s mm", first=say_number(first), second=say_number(second))

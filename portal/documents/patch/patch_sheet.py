@@ -184,8 +184,8 @@ class PatchSheet:
 
 @document(
     "patch-sheet",
-    title="Patch sheet",
-    purpose="What both sides plug from.",
+    title=mark("Patch sheet"),
+    purpose=mark("What both sides plug from."),
     template="patch_sheet.html",
     signed=True,
 )

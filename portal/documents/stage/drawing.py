@@ -14,6 +14,7 @@ from portal.documents.stage.stage_rows import (
     LoomRow,
     at_the_mixer,
     carried_to,
+    input_words,
     line_words,
     metres,
     place_words,
@@ -24,6 +25,7 @@ from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Plan
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.result.stage import DRUMS, Person, Placed, Point, cable
+from portal.wording.catalogue import gettext, ngettext
 
 UNITS = 100
 """Units of the drawing in one metre."""
@@ -154,18 +156,18 @@ def plot_of(
     def thing(kind: str, name: str, point: Point, said: tuple[str, ...], what: str) -> Thing:
         return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, said, what)
 
+    box, rack = gettext("Stage box"), gettext("Rack")
     run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
-    lengths = (f"loom {looms[0].needed} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
     things = [
-        *((thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),) if with_box else ()),
+        *((thing("box", "box", stage.box, (box, *_lengths(looms)), box),) if with_box else ()),
         thing(
             "rack",
             "rack",
             stage.rack,
-            ("Rack",),
-            "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack",
+            (rack,),
+            gettext("Rack with the splitter") if any(one.built_in for one in rig.splitter) else rack,
         ),
-        thing("power", "power", stage.power, ("Power",), "Mains socket for the rack"),
+        thing("power", "power", stage.power, (gettext("Power"),), gettext("Mains socket for the rack")),
     ]
     for index, one in enumerate(stage.people, start=1):
         things += _around(one, index, plan, rig, thing, printed, brief=for_screen)
@@ -181,19 +183,34 @@ def plot_of(
         sign=round(text * 0.8),
         width_m=stage.width_m,
         depth_m=stage.depth_m,
-        size_words=f"{metres(stage.width_m)} m wide, {metres(stage.depth_m)} m deep"
-        + (", assumed" if {"width", "depth"} & stage.assumed else ""),
+        size_words=_size_words(stage),
         things=tuple(things),
         ways=ways,
-        words=", ".join(
-            (
-                f"Stage plot: {len(stage.people)} people",
-                *((f"the stage box {place_words(stage.box)}",) if with_box else ()),
-                f"the rack {place_words(stage.rack)}",
-            )
-        ),
+        words=", ".join(_in_words(stage, with_box=with_box)),
     )
     return replace(plot, things=tuple(_with_words(plot)))
+
+
+def _lengths(looms: tuple[LoomRow, ...]) -> Iterator[str]:
+    if looms:
+        yield gettext("loom %(length)s m", length=looms[0].needed)
+    for row in looms:
+        if row.short:
+            yield gettext("%(loom)s too short", loom=row.loom)
+
+
+def _size_words(stage: Placed) -> str:
+    width, depth = metres(stage.width_m), metres(stage.depth_m)
+    if {"width", "depth"} & stage.assumed:
+        return gettext("%(width)s m wide, %(depth)s m deep, assumed", width=width, depth=depth)
+    return gettext("%(width)s m wide, %(depth)s m deep", width=width, depth=depth)
+
+
+def _in_words(stage: Placed, *, with_box: bool) -> Iterator[str]:
+    yield ngettext("Stage plot: %(num)s person", "Stage plot: %(num)s people", len(stage.people))
+    if with_box:
+        yield gettext("the stage box %(place)s", place=place_words(stage.box))
+    yield gettext("the rack %(place)s", place=place_words(stage.rack))
 
 
 def _room(plot: Plot) -> Room:
@@ -282,22 +299,27 @@ def _around(
         return ranges(by_source[source.key] for source in sources if source.key in by_source)
 
     carried = carried_to(one.name, rig)
-    name = printed(one.name, SHORT_NAME, "a player's name in the drawing") or "Others"
-    here = line_words(numbers(marks[0][1]), "input" if inputs else "line")
+    name = printed(one.name, SHORT_NAME, gettext("a player's name in the drawing")) or gettext("Others")
+    here = input_words(numbers(marks[0][1])) if inputs else line_words(numbers(marks[0][1]))
     under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
     kind = "listener" if set(carried) - {"wedge"} else "person"
-    player = thing(
-        kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others"
-    )
+    whole = printed(one.name, 60, gettext("a player's name")) or gettext("Others")
+    player = thing(kind, f"person-{index}", one.at, (name, *under), whole)
     keys = any(_shape(source) == "keys" for source in marks[0][1])
     yield replace(player, shape="kit" if kit else "keys" if keys else "")
     if outlets := () if brief else powered(one):
         at = (one.at[0] + DROP_M[0], one.at[1] + DROP_M[1])
-        yield thing("drop", "", at, (str(len(outlets)),), f"Mains sockets for {name}: {len(outlets)}")
+        yield thing(
+            "drop",
+            "",
+            at,
+            (str(len(outlets)),),
+            gettext("Mains sockets for %(player)s: %(number)s", player=name, number=len(outlets)),
+        )
     if "wedge" in carried:
-        yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
+        yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), gettext("Wedge of %(player)s", player=name))
     for at, sources in marks[1:]:
-        labels = ", ".join(printed(source.label, 40, "a source's label") for source in sources)
+        labels = ", ".join(printed(source.label, 40, gettext("a source's label")) for source in sources)
         # Its number is tried first on the side away from its player.
         kind = "source-left" if at[0] > one.at[0] else "source"
         yield replace(thing(kind, "", at, (numbers(sources) or NONE,), labels), shape=_shape(sources[0]))

@@ -26,29 +26,30 @@ from portal.documents.stage.stage_rows import (
 from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import PA, Plan, Route
 from portal.plan.result.stage import Placed, box_place_of, placed, stated_distance
+from portal.wording.catalogue import gettext, look_up, mark
 
-SIGNS_WORDS = (
+SIGNS_WORDS = mark(
     "Circle: a player; with a ring inside: in-ears. Kit, amplifiers, keyboards, microphones and DIs are outlines to"
     " scale, each with its lines, or with its inputs where the band's mixer makes the mix. Places are to scale."
     " Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the"
     " table of people."
 )
 
-LENGTHS_WORDS = (
+LENGTHS_WORDS = mark(
     "A loom's length is its way along sides and back, up and down at both ends, and slack: a tenth, at least 2 m "
     "(common practice, no source). Where the house stated the distance, a loom needs at least that."
 )
 
-UNSIGNED_MARK = "Drawn beside a signed plan"
+UNSIGNED_MARK = mark("Drawn beside a signed plan")
 
-UNSIGNED_WORDS = "Who stands where is no part of what was signed."
+UNSIGNED_WORDS = mark("Who stands where is no part of what was signed.")
 
-DROPS_WORDS = (
+DROPS_WORDS = mark(
     "Triangle: mains outlets, with how many. They follow from what each player plays, one for each machine; a PA's"
     " amplifiers are not counted (common practice, no source)."
 )
 
-POWER_WORDS = "Mains ways are drawn for planning only. A licensed electrician and the local code decide."
+POWER_WORDS = mark("Mains ways are drawn for planning only. A licensed electrician and the local code decide.")
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ class Drawn:
     drops: tuple[DropRow, ...]
     risers: str
     assumed: str
-    notes: tuple[str, ...] = (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS)
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,8 @@ class StagePlot:
 
 @document(
     "stage-plot",
-    title="Stage plot",
-    purpose="Who stands where, to scale, and how long the looms have to be.",
+    title=mark("Stage plot"),
+    purpose=mark("Who stands where, to scale, and how long the looms have to be."),
     template="stage_plot.html",
 )
 def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
@@ -89,17 +90,17 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     heading = heading_of(cover, printed, "stage-plot")
     rig = _tonight(cover.rig, plan)
     # What was signed is the plan; the stage is drawn beside it, so this paper bears no mark of signing.
-    heading = replace(heading, state=UNSIGNED_MARK) if cover.signatures else heading
+    heading = replace(heading, state=look_up(UNSIGNED_MARK)) if cover.signatures else heading
     stated_m = stated_distance(cover.answers)
     stage = placed(cover.stage, rig, box_place_of(cover.answers), stated_m)
     drawn = draw(stage, plan, rig, printed, stated_m=stated_m)
     return StagePlot(
         language=cover.language,
-        title=f"Stage plot, {heading.gig}, {heading.date}",
+        title=gettext("Stage plot, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
         foot=foot_of(heading),
         heading=heading,
         drawn=drawn,
-        unsigned=UNSIGNED_WORDS if cover.signatures else "",
+        unsigned=look_up(UNSIGNED_WORDS) if cover.signatures else "",
         shortened=", ".join(printed.shortened),
     )
 
@@ -128,13 +129,14 @@ def draw(
         drops=tuple(drop_rows(stage, printed)),
         risers=_risers(rig, printed),
         assumed=assumed_words(stage, printed),
+        notes=tuple(map(look_up, (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS))),
     )
 
 
 def _risers(rig: Rig, printed: Printed) -> str:
     """The risers that the band lists among what comes along."""
     found = [one for one in rig.standing if "riser" in one.name.casefold()]
-    return ", ".join(f"{one.count} {printed(one.name, MAX_LABEL, 'a riser')}" for one in found)
+    return ", ".join(f"{one.count} {printed(one.name, MAX_LABEL, gettext('a riser'))}" for one in found)
 
 
 def _meets_a_box(plan: Plan) -> bool:

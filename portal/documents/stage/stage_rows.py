@@ -17,6 +17,7 @@ from portal.plan.options.units import ACOUSTIC
 from portal.plan.packing.item_names import LOOSE_XLR, cable_of
 from portal.plan.packing.source_cables import source_cables, stands_in_the_rack
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
+from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
 from portal.wording.formats import say_number
 
 
@@ -55,11 +56,11 @@ class DropRow:
 
 
 POWERED = {
-    Role.GUITAR: "amplifier or processor",
-    Role.BASS: "amplifier or processor",
-    Role.KEYBOARD: "keyboards",
-    Role.ELECTRONIC_KIT: "drum module",
-    Role.PLAYBACK: "playback",
+    Role.GUITAR: mark("amplifier or processor"),
+    Role.BASS: mark("amplifier or processor"),
+    Role.KEYBOARD: mark("keyboards"),
+    Role.ELECTRONIC_KIT: mark("drum module"),
+    Role.PLAYBACK: mark("playback"),
 }
 """Parts that take mains at their player's place -> what takes it (common practice, no source)."""
 
@@ -70,35 +71,43 @@ UNPOWERED = frozenset({"pluck.bass.acoustic", "keyboard.piano", *ACOUSTIC})
 def powered(one: Person) -> tuple[str, ...]:
     """What takes mains at a player's place, each once: one outlet for each."""
     roles = [role_of(source) for source, _ in one.sources if source.what not in UNPOWERED]
-    return tuple(dict.fromkeys(POWERED[role] for role in roles if role in POWERED))
+    return tuple(dict.fromkeys(look_up(POWERED[role]) for role in roles if role in POWERED))
 
 
 def drop_rows(stage: Placed, printed: Printed) -> Iterator[DropRow]:
     """The rack's outlet and those at players' places."""
-    yield DropRow("Rack", "1", "in-ear rack")
+    yield DropRow(gettext("Rack"), "1", gettext("in-ear rack"))
     for one in stage.people:
         if what := powered(one):
-            name = printed(one.name, MAX_LABEL, "a player's name") or "No player named"
+            name = printed(one.name, MAX_LABEL, gettext("a player's name")) or gettext("No player named")
             yield DropRow(name, str(len(what)), ", ".join(what))
 
 
 def assumed_words(stage: Placed, printed: Printed) -> str:
     """What nobody stated of this stage, in words."""
-    names = {
-        "width": "its width",
-        "depth": "its depth",
-        "box": "the box's place",
-        "rack": "the rack's place",
-        "power": "the outlet's place",
+    said = [words for key, words in ASSUMED.items() if key in stage.assumed]
+    for one in stage.people:
+        if one.assumed:
+            name = printed(one.name, MAX_LABEL, gettext("a player's name"))
+            said.append(
+                gettext("where %(player)s stands", player=name)
+                if name
+                else gettext("where players without a name stand")
+            )
+    return ", ".join(said)
+
+
+ASSUMED = Words(
+    {
+        "width": mark("its width"),
+        "depth": mark("its depth"),
+        "box": mark("the box's place"),
+        "rack": mark("the rack's place"),
+        "power": mark("the outlet's place"),
+        "up-and-down": mark("up and down at the ends"),
     }
-    names |= {"up-and-down": "up and down at the ends"}
-    said = [words for key, words in names.items() if key in stage.assumed]
-    people = [
-        printed(one.name, MAX_LABEL, "a player's name") or "players without a name"
-        for one in stage.people
-        if one.assumed
-    ]
-    return ", ".join([*said, *(f"where {name} stands" for name in people)])
+)
+"""What of a stage may be assumed."""
 
 
 def metres(length: float) -> str:
@@ -108,13 +117,26 @@ def metres(length: float) -> str:
 
 def place_words(at: Point) -> str:
     """A place on the stage in words."""
-    side = "in the middle" if abs(at[0]) < 0.05 else f"{metres(abs(at[0]))} m {'right' if at[0] > 0 else 'left'}"  # noqa: PLR2004 - what rounds to nothing
-    return f"{side}, {metres(at[1])} m from the front"
+    across, front = metres(abs(at[0])), metres(at[1])
+    if abs(at[0]) < 0.05:  # noqa: PLR2004 - what rounds to nothing
+        return gettext("in the middle, %(front)s m from the front", front=front)
+    if at[0] > 0:
+        return gettext("%(across)s m right, %(front)s m from the front", across=across, front=front)
+    return gettext("%(across)s m left, %(front)s m from the front", across=across, front=front)
 
 
-def line_words(numbers: str, word: str = "line") -> str:
-    """Numbers of lines, or of what ``word`` says, with their word; nothing where there is none."""
-    return f"{word}{'' if numbers.isdecimal() else 's'} {numbers}" if numbers else ""
+def line_words(numbers: str) -> str:
+    """Numbers of lines with their word; nothing where there is none."""
+    return numbers and ngettext("line %(lines)s", "lines %(lines)s", _how_many(numbers), lines=numbers)
+
+
+def input_words(numbers: str) -> str:
+    """Numbers of inputs of the band's mixer with their word, where all know of which; nothing where there is none."""
+    return numbers and ngettext("input %(inputs)s", "inputs %(inputs)s", _how_many(numbers), inputs=numbers)
+
+
+def _how_many(numbers: str) -> int:
+    return 1 if numbers.isdecimal() else 2
 
 
 def at_the_mixer(plan: Plan | None) -> Mapping[str, int]:
@@ -127,7 +149,10 @@ def at_the_mixer(plan: Plan | None) -> Mapping[str, int]:
 
 def hears(name: str, rig: Rig) -> str:
     """What a player hears by, in words."""
-    return ", ".join("wedge" if one == "wedge" else f"in-ears, {one}" for one in carried_to(name, rig))
+    return ", ".join(HEARD_BY.get(one, one) for one in carried_to(name, rig))
+
+
+HEARD_BY = Words({"wedge": mark("wedge"), "radio": mark("in-ears, radio"), "cable": mark("in-ears, cable")})
 
 
 def carried_to(name: str, rig: Rig) -> tuple[str, ...]:
@@ -140,34 +165,37 @@ def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
     return [line.line for line in lines if mine & set(line.sources)]
 
 
-NO_REACH = ", no cable of the band reaches"
-JOIN_TWO = ", join two cables or bring a longer one"
-IN_THE_RACK = "none, it stands in the rack"
-
-
 def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
     """The row of one player."""
     run = cable(one.at, stage.rack, stage, across=True)
-    loose = left_for_sources(plan, rig)
-    owned = reaches(run.needed_m, loose)
-    joined = JOIN_TWO if two_reach(run.needed_m, loose) else ""
-    reach = f", a {metres(owned)} m cable reaches" if owned is not None else joined or (NO_REACH if loose else "")
-    needed = f"{metres(run.needed_m)} m{reach}" if _by_cable(one) else IN_THE_RACK
     inputs = at_the_mixer(plan)
     mixer = ranges(inputs[source.key] for source, _ in one.sources if source.key in inputs)
     found = (
         line_words(ranges(_numbers(one, plan.lines if plan else ()))),
-        line_words(mixer, "mixer input"),
+        mixer and ngettext("mixer input %(inputs)s", "mixer inputs %(inputs)s", _how_many(mixer), inputs=mixer),
     )
     numbers = ", ".join(filter(None, found))
-    labels = ", ".join(printed(source.label, 40, "a source's label") for source, _ in one.sources)
+    labels = ", ".join(printed(source.label, 40, gettext("a source's label")) for source, _ in one.sources)
+    sources, place = printed(labels, 300, gettext("the sources of a player")), place_words(one.at)
     return PersonRow(
-        player=printed(one.name, 60, "a player's name") or "No player named",
-        place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
-        sources=printed(labels, 300, "the sources of a player") + (f" ({numbers})" if numbers else "") or NONE,
+        player=printed(one.name, 60, gettext("a player's name")) or gettext("No player named"),
+        place=gettext("%(said)s (assumed)", said=place) if one.assumed else place,
+        sources=(f"{sources} ({numbers})" if numbers else sources) or NONE,
         hears=hears(one.name, rig) or NONE,
-        to_rack=needed if one.sources else NONE,
+        to_rack=_to_rack(one, run.needed_m, left_for_sources(plan, rig)) if one.sources else NONE,
     )
+
+
+def _to_rack(one: Person, needed_m: float, loose: list[float]) -> str:
+    """How far it is to the rack, and whether a loose cable of the band reaches."""
+    if not _by_cable(one):
+        return gettext("none, it stands in the rack")
+    owned, length = reaches(needed_m, loose), metres(needed_m)
+    if owned is not None:
+        return gettext("%(length)s m, a %(cable)s m cable reaches", length=length, cable=metres(owned))
+    if two_reach(needed_m, loose):
+        return gettext("%(length)s m, join two cables or bring a longer one", length=length)
+    return gettext("%(length)s m, no cable of the band reaches", length=length) if loose else f"{length} m"
 
 
 def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, float, bool]]:
@@ -178,7 +206,7 @@ def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, flo
     for one in stage.people if rig.loose_cables else ():
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
         if _by_cable(one) and reaches(needed, left) is None:
-            yield one.name or "No player named", needed, two_reach(needed, left)
+            yield one.name or gettext("No player named"), needed, two_reach(needed, left)
 
 
 def two_reach(needed_m: float, lengths: Iterable[float]) -> bool:
@@ -224,7 +252,11 @@ def loom_rows(
     for key, name in used.items():
         length = lengths.get(key)
         yield _loom_row(
-            printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length, stated_m
+            printed(name or key, 40, gettext("a loom's name")),
+            "" if length is None else metres(length),
+            run,
+            length,
+            stated_m,
         )
     loose = [
         line for line in plan.lines if line.loom is None and line.box != PA and line.path.kind not in BESIDE_THE_LOOM
@@ -232,7 +264,7 @@ def loom_rows(
     if loose:
         owned = rig.loose_cables
         yield _loom_row(
-            f"{len(loose)} loose cables",
+            ngettext("%(num)s loose cable", "%(num)s loose cables", len(loose)),
             ", ".join(metres(one) for one in sorted(owned)),
             run,
             max(owned, default=None),
@@ -244,16 +276,16 @@ def _loom_row(name: str, owned: str, run: Cable, longest: float | None, stated_m
     needed = max(run.needed_m, stated_m or 0.0)
     short = longest is not None and longest < needed
     if longest is None:
-        verdict = "Its length is not stated in the rig"
+        verdict = gettext("Its length is not stated in the rig")
     elif short:
-        verdict = f"Too short by {metres(needed - longest)} m"
+        verdict = gettext("Too short by %(missing)s m", missing=metres(needed - longest))
     else:
-        verdict = "Reaches"
+        verdict = gettext("Reaches")
     if stated_m is not None:
-        verdict += f"; the house says {metres(stated_m)} m"
+        verdict = gettext("%(verdict)s; the house says %(stated)s m", verdict=verdict, stated=metres(stated_m))
     return LoomRow(
         name,
-        owned or "not stated",
+        owned or gettext("not stated"),
         metres(run.along_m),
         metres(run.up_and_down_m),
         metres(run.slack_m),

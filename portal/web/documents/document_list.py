@@ -20,22 +20,23 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGi
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
-WORDS = {"csv": "CSV", "xlsx": "Workbook (XLSX)", "json": "JSON", "ics": "Calendar file (ICS)"}
+WORDS = Words({"csv": "CSV", "xlsx": mark("Workbook (XLSX)"), "json": "JSON", "ics": mark("Calendar file (ICS)")})
 """What a file is called on its link, by its ending."""
 
-STATES = {
-    "": "Signed by both sides.",
-    "ready": "Ready, on the band's word.",
-    "signed-by-one-side": "Signed by one side only: the documents say so.",
-    "draft": "Draft: the documents say that nobody signed.",
-}
+STATES = Words(
+    {
+        "": mark("Signed by both sides."),
+        "ready": mark("Ready, on the band's word."),
+        "signed-by-one-side": mark("Signed by one side only: the documents say so."),
+        "draft": mark("Draft: the documents say that nobody signed."),
+    }
+)
 """What the state of signing means for the papers."""
-
-CANCELLED = "The gig is cancelled: the documents say so."
 
 FIRST, LAST = ("patch-sheet", "input-list", "labels", "label-test", "pack-list"), ("calendar", "plan-data")
 """The documents that most people want come first, those for other software last, any other between them."""
@@ -106,7 +107,11 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
         title=_("Documents, revision %(number)s", number=stored.number),
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
-        state=CANCELLED if gig.gig.cancelled_at is not None else STATES[state_of(standing, stored)],
+        state=(
+            _("The gig is cancelled: the documents say so.")
+            if gig.gig.cancelled_at is not None
+            else STATES[state_of(standing, stored)]
+        ),
         documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
         sizes=tuple((size, size) for size in SIZES),
         action=path_to("show_documents", gig.base) if "edit" in gig.powers else "",
@@ -139,7 +144,7 @@ def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown
             ways.append(
                 Taken(WORDS[ending], path_to("document_data", base, number=number, document=entry.key, ending=ending))
             )
-    return DocumentShown(entry.title, entry.purpose, tuple(ways))
+    return DocumentShown(look_up(entry.title), look_up(entry.purpose), tuple(ways))
 
 
 def patch_sheets(db: Session, gig: AllowedGig, now: datetime) -> tuple[tuple[str, str], ...]:

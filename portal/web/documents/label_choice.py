@@ -39,24 +39,27 @@ from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.running import Portal
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import plain_number, say_number
 
 router = Screens()
 
 LABEL, TEST = "labels", "label-test"
 
-FIELDS = (
-    ("page_width_mm", "Page width, mm"),
-    ("page_height_mm", "Page height, mm"),
-    ("left_mm", "Left margin, mm"),
-    ("top_mm", "Top margin, mm"),
-    ("width_mm", "Label width, mm"),
-    ("height_mm", "Label height, mm"),
-    ("pitch_x_mm", "Pitch across, mm"),
-    ("pitch_y_mm", "Pitch down, mm"),
-    ("columns", "Columns"),
-    ("rows", "Rows"),
-    ("start", "First label to print"),
+FIELDS = Words(
+    {
+        "page_width_mm": mark("Page width, mm"),
+        "page_height_mm": mark("Page height, mm"),
+        "left_mm": mark("Left margin, mm"),
+        "top_mm": mark("Top margin, mm"),
+        "width_mm": mark("Label width, mm"),
+        "height_mm": mark("Label height, mm"),
+        "pitch_x_mm": mark("Pitch across, mm"),
+        "pitch_y_mm": mark("Pitch down, mm"),
+        "columns": mark("Columns"),
+        "rows": mark("Rows"),
+        "start": mark("First label to print"),
+    }
 )
 """The fields of a sheet and their labels, in the order of the form."""
 
@@ -163,7 +166,7 @@ def _wish(check: Check, *, need_kinds: bool) -> Wish | None:
     kinds = tuple(kind for kind in KINDS if kind in check.sent.texts("kinds"))
     if need_kinds and not kinds:
         check.fault("kinds", gettext("Choose at least one kind of label."))
-    numbers = {name: _number(check, name, words) for name, words in FIELDS}
+    numbers = {name: _number(check, name, words) for name, words in FIELDS.items()}
     if not check.well:
         return None
     sheet = LabelSheet(**{name: int(value) if name in COUNTED else value for name, value in numbers.items()})  # type: ignore[arg-type]
@@ -175,7 +178,7 @@ def _wish(check: Check, *, need_kinds: bool) -> Wish | None:
 
 def _number(check: Check, name: str, words: str) -> float:
     """A number of millimetres or a count; 0 and a fault where it is none."""
-    text = check.sent.text(name).replace(",", ".")
+    text = plain_number(check.sent.text(name))
     whole, _, part = text.partition(".")
     fits = (
         whole.isascii()
@@ -186,8 +189,9 @@ def _number(check: Check, name: str, words: str) -> float:
     if not fits or (name in COUNTED and "." in text):
         check.fault(
             name,
-            f"{words}: enter a"
-            f" {'whole ' if name in COUNTED else ''}number{'' if name in COUNTED else ' such as 63.5'}.",
+            gettext("%(field)s: enter a whole number.", field=words)
+            if name in COUNTED
+            else gettext("%(field)s: enter a number such as %(example)s.", field=words, example=say_number(63.5)),
         )
         return 0.0
     return float(text)
@@ -213,8 +217,8 @@ def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
         title=gettext("Labels: which, and on which sheet"),
         form=form,
         where=where_words(stored),
-        kinds=tuple(KINDS.items()),
-        fields=FIELDS,
+        kinds=tuple((kind, look_up(words)) for kind, words in KINDS.items()),
+        fields=tuple(FIELDS.items()),
         labels_file=path_to("document_pdf", gig.base, number=stored.number, document=LABEL),
         test_file=path_to("document_pdf", gig.base, number=stored.number, document=TEST),
         presets=tuple(presets),
@@ -223,4 +227,10 @@ def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
 
 
 def _words(sheet: LabelSheet) -> str:
-    return f"{sheet.columns} × {sheet.rows} of {sheet.width_mm:g} × {sheet.height_mm:g} mm"
+    return gettext(
+        "%(columns)s × %(rows)s of %(width)s × %(height)s mm",
+        columns=sheet.columns,
+        rows=sheet.rows,
+        width=say_number(sheet.width_mm),
+        height=say_number(sheet.height_mm),
+    )

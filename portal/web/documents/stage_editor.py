@@ -26,7 +26,8 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, mark
+from portal.wording.formats import plain_number, say_number
 
 router = Screens()
 
@@ -34,13 +35,15 @@ LEAST_M = 1.0
 BESIDE_M = 1.0
 """How far beside the stage a thing may stand."""
 
-THINGS = {"box": "Stage box", "rack": "Rack", "power": "Mains socket for the rack"}
-SIZES = {
-    "width": "Width in metres",
-    "depth": "Depth in metres",
-    "up-and-down": "Up and down at both ends of a loom, in metres",
-}
-SIDES = {"right": "metres right of the middle", "front": "metres from the front"}
+THINGS = Words({"box": mark("Stage box"), "rack": mark("Rack"), "power": mark("Mains socket for the rack")})
+SIZES = Words(
+    {
+        "width": mark("Width in metres"),
+        "depth": mark("Depth in metres"),
+        "up-and-down": mark("Up and down at both ends of a loom, in metres"),
+    }
+)
+SIDES = Words({"right": mark("metres right of the middle"), "front": mark("metres from the front")})
 
 
 @dataclass(frozen=True)
@@ -93,9 +96,13 @@ def placed_now(db: Session, gig: Gig) -> Placed:
 
 def drawn_now(db: Session, gig: Gig, now: Placed) -> Drawn:
     """The stage with the newest plan's lines, for a screen."""
+    return draw(now, _newest(db, gig), _rig(db, gig), Printed(), for_screen=True)
+
+
+def _newest(db: Session, gig: Gig) -> Plan | None:
     newest = plans.newest(db, gig.id)
     outcome = newest.read() if newest else None
-    return draw(now, outcome if isinstance(outcome, Plan) else None, _rig(db, gig), Printed(), for_screen=True)
+    return outcome if isinstance(outcome, Plan) else None
 
 
 def _page(
@@ -108,16 +115,16 @@ def _page(
     conflict: tuple[Difference, ...] = (),
 ) -> StagePage:
     drawn = drawn_now(db, gig.gig, now)
-    assumed = " (assumed)"
+    plan = _newest(db, gig.gig)
     places = [
-        PlaceFields(key, what, place_words(at) + (assumed if key in now.assumed else ""), "")
+        PlaceFields(key, what, _where(at, assumed=key in now.assumed), "")
         for (key, what), at in zip(THINGS.items(), (now.box, now.rack, now.power), strict=True)
     ]
     places += [
         PlaceFields(
             f"person-{index}",
-            one.name or "Players without a name",
-            place_words(one.at) + (assumed if one.assumed else ""),
+            one.name or gettext("Players without a name"),
+            _where(one.at, assumed=one.assumed),
             one.name,
         )
         for index, one in enumerate(now.people, start=1)
@@ -133,12 +140,14 @@ def _page(
         action=path_to("show_stage", gig.base) if "edit" in gig.powers else "",
         saved=saved,
         paper=(
-            path_to("show_newest_document", gig.base, document="stage-plot")
-            if drawn.looms or any("lines" in row.sources for row in drawn.people)
-            else ""
+            path_to("show_newest_document", gig.base, document="stage-plot") if plan is not None and plan.lines else ""
         ),
         conflict=conflict,
     )
+
+
+def _where(at: Point, *, assumed: bool) -> str:
+    return gettext("%(said)s (assumed)", said=place_words(at)) if assumed else place_words(at)
 
 
 def _entries(stage: Stage, now: Placed) -> Mapping[str, str]:
@@ -185,7 +194,7 @@ def _label(name: str, now: Placed) -> str:
     if name in SIZES:
         return SIZES[name]
     key, _, side = name.rpartition("-")
-    what = THINGS.get(key) or now.people[int(key.removeprefix("person-")) - 1].name or "Players without a name"
+    what = THINGS.get(key) or now.people[int(key.removeprefix("person-")) - 1].name or gettext("Players without a name")
     return f"{what}, {SIDES[side]}"
 
 
@@ -202,7 +211,7 @@ def _read(check: Check, before: Stage) -> Stage:
         match = re.fullmatch(r"(person-[0-9]{1,3})-name", name)
         if match:
             player = check.text(name)
-            at = _place(check, match[1], player or "Players without a name")
+            at = _place(check, match[1], player or gettext("Players without a name"))
             people.pop(player, None)
             if at is not None:
                 people[player] = at
@@ -221,10 +230,19 @@ def _place(check: Check, key: str, what: str) -> Point | None:
 
 def _metres(check: Check, name: str, words: str, lo: float, hi: float) -> float | None:
     """A length with at most two places after the point, or after the comma; ``None`` when empty."""
-    text = check.sent.text(name).replace(",", ".").replace("−", "-")
+    text = plain_number(check.sent.text(name))
     if not text:
         return None
     if not re.fullmatch(r"-?[0-9]{1,3}(\.[0-9]{1,2})?", text) or not lo <= float(text) <= hi:
-        check.fault(name, f"{words}: enter metres from {lo:g} to {hi:g}, for example 2.5.")
+        check.fault(
+            name,
+            gettext(
+                "%(field)s: enter metres from %(least)s to %(most)s, for example %(example)s.",
+                field=words,
+                least=say_number(lo),
+                most=say_number(hi),
+                example=say_number(2.5),
+            ),
+        )
         return None
     return float(text)

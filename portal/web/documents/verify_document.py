@@ -27,7 +27,7 @@ from portal.web.frame.forms import Check
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.times import moved_words
 
 router = Screens()
@@ -35,17 +35,20 @@ router = Screens()
 SHORTEST, LONGEST = 8, 64
 """Hexadecimal digits of the short hash and of the whole one."""
 
-WORDS = {
-    "current": "This is the current sheet.",
-    "outdated": "This sheet is outdated. Do not plug from it.",
-    "unknown": "This is not a sheet of ours, or it was altered.",
-    "several": (
-        "More than one sheet begins with these digits, and they differ. Enter the whole check code, or choose the file."
-    ),
-}
+WORDS = Words(
+    {
+        "current": mark("This is the current sheet."),
+        "outdated": mark("This sheet is outdated. Do not plug from it."),
+        "unknown": mark("This is not a sheet of ours, or it was altered."),
+        "several": mark(
+            "More than one sheet begins with these digits, and they differ. Enter the whole check code, or choose"
+            " the file."
+        ),
+    }
+)
 
 
-MOVED = "But times of the day changed after it was signed. Ask the band or the house for them."
+MOVED = mark("But times of the day changed after it was signed. Ask the band or the house for them.")
 """For whoever may not see the gig, and so not the times either."""
 
 
@@ -135,7 +138,7 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
         "Only signed documents are kept, and only patch sheets as files. To check a draft or another document,"
         " enter its check code."
     )
-    moved = MOVED if any(one.moved for one in found) and not mine else ""
+    moved = look_up(MOVED) if any(one.moved for one in found) and not mine else ""
     advice = moved if found else on_file if file else gettext("Compare the digits once more.")
     draft = Draft.of({"hash": digits}) if not file else Draft()
     return render(request, _page(draft, verdict, advice, mine))
@@ -163,7 +166,7 @@ def _found(db: Session, stored: StoredPlan, kept_as: str = "") -> Found:
         return Found(stored, newest, gettext("Revision %(number)s is the newest.", number=newest.number))
     signed = signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash)
     standing = signed.values()
-    if not {mark for mark in kept_as.split()[1:] if mark.isdecimal()} <= {str(row.position) for row in standing}:
+    if not {part for part in kept_as.split()[1:] if part.isdecimal()} <= {str(row.position) for row in standing}:
         return Found(stored, newest, gettext("A signature on it was withdrawn."))
     moved = moved_since(db, gig, standing)
     return Found(stored, newest, "", moved_words(moved.was, gig.minutes) if moved else "", signed_in(signed))
