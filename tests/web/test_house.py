@@ -135,17 +135,22 @@ def test_a_foreign_page_cannot_press_the_button(browser: Browser, link: links.Li
 
 
 def test_dead_links_look_like_no_links(browser: Browser, band: ABand, gig: Gig, store: Store, clock: Clock) -> None:
-    """Unknown, expired and revoked: one status, one body, for looking and for pressing."""
+    """Unknown, expired and revoked: one status, one body, for looking and for pressing; only what is looked at offers
+    other languages.
+    """
     with store.writing() as db:
         revoked = a_link(db, gig, band, token_hash=token_hash("r" * 43))
         links.revoke(db, revoked, NOW, actor="")
         a_link(db, gig, band, token_hash=token_hash("e" * 43), expires=NOW + timedelta(seconds=1))
     assert browser.get(f"/in/{'e' * 43}").status_code == 200
     clock.now = NOW + timedelta(seconds=1)
-    answers_ = [browser.get(f"/in/{token}") for token in ("r" * 43, "e" * 43, "u" * 43, "short")]
-    answers_ += [browser.send(f"/in/{token}") for token in ("r" * 43, "e" * 43, "u" * 43)]
-    assert {answer.status_code for answer in answers_} == {404}
-    assert len({answer.text for answer in answers_}) == 1
+    looked = [browser.get(f"/in/{token}") for token in ("r" * 43, "e" * 43, "u" * 43, "short")]
+    pressed = [browser.send(f"/in/{token}") for token in ("r" * 43, "e" * 43, "u" * 43)]
+    assert {answer.status_code for answer in looked + pressed} == {404}
+    assert len({answer.text for answer in looked}) == 1
+    assert {re.sub(r'  <nav class="languages".*?</nav>\n', "", looked[0].text, flags=re.DOTALL)} == {
+        answer.text for answer in pressed
+    }
     assert not browser.client.cookies
 
 
