@@ -9,7 +9,6 @@ from datetime import datetime
 from hashlib import sha256
 
 from portal.advance.solver.wishes import PlanMade, PlanWish, Texts, seconds
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, tonight
 from portal.plan.input.questions import QUESTIONS
@@ -26,6 +25,7 @@ from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
 from portal.store.record import erasing
 from portal.store.rigs import RigRevision
+from portal.wording.answers import words_of
 from portal.wording.catalogue import gettext as _
 from portal.wording.plan.saying import say
 

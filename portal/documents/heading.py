@@ -11,13 +11,13 @@ from markupsafe import Markup
 from portal.documents.cover import Cover, translation
 from portal.documents.patch.patch_rows import SENTENCE
 from portal.documents.rendering.printed import ELLIPSIS, Printed
-from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Plan, Route
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import once_agreed
 from portal.plan.result.stage import NEAR_M, box_place_of, stated_distance
+from portal.wording.answers import Told, told
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import inside, say_metres
 from portal.wording.plan.saying import say

@@ -9,10 +9,10 @@ from portal.documents.cover import Cover
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, clean
 from portal.plan.input.answer_kinds import Text
-from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_TEXT
-from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.answers import Told, told
+from portal.wording.catalogue import Words, gettext, mark
 from portal.wording.times import say_day_of_year
 
 SHORT = 60
@@ -51,7 +51,7 @@ def _row(one: Told, printed: Printed) -> SaidRow:
     by = SAID_BY[one.by]
     if one.on:
         by = gettext("%(who)s, %(day)s", who=by, day=say_day_of_year(date.fromisoformat(one.on)))
-    return SaidRow(look_up(one.label), _lines(one, printed), by, one.assumed)
+    return SaidRow(one.label, _lines(one, printed), by, one.assumed)
 
 
 def _lines(one: Told, printed: Printed) -> tuple[str, ...]:
@@ -59,7 +59,7 @@ def _lines(one: Told, printed: Printed) -> tuple[str, ...]:
     kind = QUESTIONS[one.question].kind
     longest = kind.longest if isinstance(kind, Text) else MAX_TEXT
     if len(one.words) > longest:
-        return (printed(one.words, longest, look_up(one.label)),)
+        return (printed(one.words, longest, one.label),)
     lines = tuple(filter(None, map(clean, one.words.splitlines())))
     run_on = " · ".join(lines) or NONE
     return (run_on,) if len(run_on) <= SHORT or len(lines) > MOST_LINES else lines

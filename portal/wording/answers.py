@@ -1,11 +1,49 @@
-"""What was answered, as both sides read it at one of the places that its question names."""
+"""What was answered, and why something is no answer, in the reader's language."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Value
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS, Question
+from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
+from portal.wording.formats import say_metres
+
+_REFUSED = Words(
+    {
+        "choice": mark("Choose one of: %(options)s."),
+        "count": mark("Write a whole number from %(lo)s to %(hi)s, for example %(example)s."),
+        "count-limits": mark("Write a whole number from %(lo)s to %(hi)s."),
+        "distance": mark(
+            "Write a distance in metres from 0 to %(hi)s, for example 12 or 12.5; or in feet, for example 50 ft."
+        ),
+        "distance-limits": mark("Write a distance in metres from 0 to %(hi)s."),
+        "sockets": mark('Write socket numbers, for example "1-8, 11".'),
+        "socket": mark('"%(part)s" is not a socket number; write for example "1-8, 11".'),
+        "socket-limits": mark("Socket numbers go from 1 to %(hi)s; %(part)s does not fit."),
+        "no-words": mark("Write a few words."),
+        "too-long": mark("Shorten this to %(longest)s characters; it has %(length)s."),
+        "written": mark("Write it as in %(example)s."),
+    }
+)
+
+_COUNTED: Mapping[str, Callable[[int], str]] = {
+    "": str,
+    "channels": lambda count: ngettext("%(num)s channel", "%(num)s channels", count),
+    "inputs": lambda count: ngettext("%(num)s input", "%(num)s inputs", count),
+    "inputs of the PA": lambda count: ngettext("%(num)s input of the PA", "%(num)s inputs of the PA", count),
+    "lines": lambda count: ngettext("%(num)s line", "%(num)s lines", count),
+    "people": lambda count: ngettext("%(num)s person", "%(num)s people", count),
+    "wedge mixes": lambda count: ngettext("%(num)s wedge mix", "%(num)s wedge mixes", count),
+    "wedges": lambda count: ngettext("%(num)s wedge", "%(num)s wedges", count),
+    "working inputs": lambda count: ngettext("%(num)s working input", "%(num)s working inputs", count),
+    "working inputs at a second box": lambda count: ngettext(
+        "%(num)s working input at a second box", "%(num)s working inputs at a second box", count
+    ),
+}
+"""How many of what is counted, by the unit of its kind."""
 
 
 @dataclass(frozen=True)
@@ -28,16 +66,38 @@ class Told:
     @property
     def marked(self) -> str:
         """The words, with the mark where they are assumed."""
-        return f"{self.words} (assumed)" if self.assumed else self.words
+        return gettext("%(answer)s (assumed)", answer=self.words) if self.assumed else self.words
+
+
+def refused(error: NotAnAnswer) -> str:
+    """Why something is no answer, as a sentence at its field."""
+    options = error.said.get("options")
+    listed = {"options": "; ".join(map(look_up, options))} if isinstance(options, tuple) else {}
+    return _REFUSED[error.why] % {**error.said, **listed}
+
+
+def say_value(kind: object, value: Value) -> str:
+    """A value in the words of its kind; free words as they were written."""
+    match kind:
+        case Choice():
+            return look_up(kind.say(value))
+        case Count():
+            return _COUNTED[kind.unit](int(value))
+        case Distance():
+            return say_metres(int(value) / 100)
+        case Sockets():
+            return gettext("sockets %(sockets)s", sockets=value)
+        case _:
+            return str(value)
 
 
 def words_of(question: Question, answer: Answer) -> str:
     """An answer in the words of its question."""
     if answer.state == "unknown":
-        return "Not known yet"
+        return gettext("Not known yet")
     if answer.value is None:
-        return question.not_here or "Does not apply"
-    return question.kind.say(answer.value)
+        return look_up(question.not_here) or gettext("Does not apply")
+    return say_value(question.kind, answer.value)
 
 
 def told(answers: Answers, place: str) -> tuple[Told, ...]:
@@ -47,6 +107,6 @@ def told(answers: Answers, place: str) -> tuple[Told, ...]:
         answer = answers.get(question.key)
         if answer is None or answer.state == "unknown" or place not in question.seen.places:
             continue
-        words = question.seen.words.get(str(answer.value)) or words_of(question, answer)
-        found.append(Told(question.key, question.seen.label, words, answer.by or "house", answer.on))
+        words = look_up(question.seen.words.get(str(answer.value), "")) or words_of(question, answer)
+        found.append(Told(question.key, look_up(question.seen.label), words, answer.by or "house", answer.on))
     return tuple(found)

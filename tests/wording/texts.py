@@ -13,6 +13,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract
 from babel.messages.pofile import read_po, write_po
 
+from portal.exchange.house_spec.topics import FREE_TOPICS
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
 from portal.plan.input.questions import QUESTIONS, TOPICS
@@ -58,6 +59,10 @@ def of_the_engine() -> Iterator[str]:
             yield from (option.words for option in question.kind.options)
     yield from PLACES.values()
     yield from (*DESK_SWITCH.values(), *WHERE.values())
+    for topic in FREE_TOPICS.values():
+        yield topic.title
+        if isinstance(topic.kind, Choice):
+            yield from (option.words for option in topic.kind.options)
 
 
 def file_of(folder: Path, name: str) -> Path:

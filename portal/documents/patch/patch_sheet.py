@@ -43,12 +43,12 @@ from portal.documents.patch.patch_rows import CUT, SENTENCE, PatchRow, patch_row
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.plan.input.answers_shown import told
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
+from portal.wording.answers import told
 from portal.wording.catalogue import gettext, look_up, mark, ngettext
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say

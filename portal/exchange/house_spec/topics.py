@@ -33,7 +33,7 @@ class Written:
     def check(self, value: object) -> Value:
         """The text itself when it follows the grammar; raises ``NotAnAnswer`` otherwise."""
         if not isinstance(value, str) or not self.grammar.fullmatch(value):
-            raise NotAnAnswer(f"Write it as in {self.example}")
+            raise NotAnAnswer("written", example=self.example)
         return value
 
     def say(self, value: Value) -> str:

@@ -12,7 +12,14 @@ from math import ceil
 
 
 class NotAnAnswer(ValueError):  # noqa: N818 - named for what it says, and caught by that name
-    """What was typed cannot be an answer. The message is the sentence to show at the field."""
+    """What was typed cannot be an answer. ``why`` is the key of the sentence to show at the field, ``said`` what stands
+    in it.
+    """
+
+    def __init__(self, why: str, **said: object) -> None:
+        super().__init__(why)
+        self.why = why
+        self.said = said
 
 
 Value = str | int
@@ -41,7 +48,7 @@ class Choice:
         for option in self.options:
             if option.key == value:
                 return option.key
-        raise NotAnAnswer("Choose one of: " + "; ".join(option.words for option in self.options))
+        raise NotAnAnswer("choice", options=tuple(option.words for option in self.options))
 
     def say(self, value: Value) -> str:
         """The option in words."""
@@ -60,15 +67,13 @@ class Count:
         """The number in a text such as "32", "32 ch" or " 32 inputs". Raises ``NotAnAnswer``."""
         match = re.fullmatch(r"\s*(\d{1,6})\s*[a-zA-Z. ]{0,20}\s*", text)
         if not match:
-            raise NotAnAnswer(
-                f"Write a whole number from {self.lo} to {self.hi}, for example {min(max(self.lo, 12), self.hi)}"
-            )
+            raise NotAnAnswer("count", lo=self.lo, hi=self.hi, example=min(max(self.lo, 12), self.hi))
         return self.check(int(match.group(1)))
 
     def check(self, value: object) -> Value:
         """The number itself when it lies within the limits; raises ``NotAnAnswer`` otherwise."""
         if isinstance(value, bool) or not isinstance(value, int) or not self.lo <= value <= self.hi:
-            raise NotAnAnswer(f"Write a whole number from {self.lo} to {self.hi}")
+            raise NotAnAnswer("count-limits", lo=self.lo, hi=self.hi)
         return value
 
     def say(self, value: Value) -> str:
@@ -93,10 +98,7 @@ class Distance:
         """Centimetres from "12", "12,5 m", "50 ft" (rounded up), "15-20 m". Raises ``NotAnAnswer``."""
         match = _DISTANCE.fullmatch(text)
         if not match:
-            raise NotAnAnswer(
-                f"Write a distance in metres from 0 to {self.hi_cm // 100}, for example 12 or 12.5; or in feet, for"
-                " example 50 ft"
-            )
+            raise NotAnAnswer("distance", hi=self.hi_cm // 100)
         parts = match.groups()
         several = [one for one in (parts[:3], parts[3:]) if one[0]]
         # "15-20 ft" means feet both times.
@@ -105,7 +107,7 @@ class Distance:
     def check(self, value: object) -> Value:
         """The centimetres themselves when within the limit; raises ``NotAnAnswer`` otherwise."""
         if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= self.hi_cm:
-            raise NotAnAnswer(f"Write a distance in metres from 0 to {self.hi_cm // 100}")
+            raise NotAnAnswer("distance-limits", hi=self.hi_cm // 100)
         return value
 
     def say(self, value: Value) -> str:
@@ -132,7 +134,7 @@ class Sockets:
     def check(self, value: object) -> Value:
         """The list in canonical text; raises ``NotAnAnswer`` when it is not a list of numbers within the limit."""
         if not isinstance(value, str):
-            raise NotAnAnswer('Write socket numbers, for example "1-8, 11"')
+            raise NotAnAnswer("sockets")
         return self.read(value)
 
     def say(self, value: Value) -> str:
@@ -145,13 +147,13 @@ class Sockets:
         for part in filter(None, re.split(r"[,;\s]+", tidy)):
             match = re.fullmatch(r"(\d{1,4})(?:-(\d{1,4}))?", part)
             if not match:
-                raise NotAnAnswer(f'"{part[:20]}" is not a socket number; write for example "1-8, 11"')
+                raise NotAnAnswer("socket", part=part[:20])
             first, last = int(match.group(1)), int(match.group(2) or match.group(1))
             if not 1 <= first <= last <= self.hi:
-                raise NotAnAnswer(f"Socket numbers go from 1 to {self.hi}; {part} does not fit")
+                raise NotAnAnswer("socket-limits", hi=self.hi, part=part)
             numbers.update(range(first, last + 1))
         if not numbers:
-            raise NotAnAnswer('Write socket numbers, for example "1-8, 11"')
+            raise NotAnAnswer("sockets")
         return tuple(sorted(numbers))
 
 
@@ -169,9 +171,9 @@ class Text:
     def check(self, value: object) -> Value:
         """The text itself when it is not empty and short enough; raises ``NotAnAnswer`` otherwise."""
         if not isinstance(value, str) or not value.strip():
-            raise NotAnAnswer("Write a few words")
+            raise NotAnAnswer("no-words")
         if len(value) > self.longest:
-            raise NotAnAnswer(f"Shorten this to {self.longest} characters; it has {len(value)}")
+            raise NotAnAnswer("too-long", longest=self.longest, length=len(value))
         return value
 
     def say(self, value: Value) -> str:

@@ -11,7 +11,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import ground, want
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.store import answers, gigs
@@ -22,6 +21,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.answers import words_of
 from portal.wording.catalogue import gettext, look_up
 from portal.wording.times import say_date
 
@@ -138,7 +138,7 @@ def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str
     found: dict[tuple[bool, str], list[tuple[str, str]]] = {}
     for key, one in known.items():
         found.setdefault((one.question.contact, _origin(one)), []).append(
-            (key, f"{look_up(one.question.band)} {look_up(words_of(one.question, one.answer))}")
+            (key, f"{look_up(one.question.band)} {words_of(one.question, one.answer)}")
         )
     ordered = sorted(found.items(), key=lambda entry: entry[0][0])
     return tuple(

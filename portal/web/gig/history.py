@@ -10,7 +10,6 @@ from fastapi.responses import Response
 from portal.advance.gig_access import allowed_actions
 from portal.advance.line_up_words import parts_said
 from portal.advance.planning import ground
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.signed.serialization import short_hash
 from portal.store import answers, discussions, looks, rigs
@@ -26,6 +25,7 @@ from portal.web.frame.deps import BY_SHEET, AllowedGig, Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
+from portal.wording.answers import words_of
 from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_minutes

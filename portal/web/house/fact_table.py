@@ -11,7 +11,9 @@ from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.web.frame.forms import Check
 from portal.web.questions.answering import NOT_HERE, check_sockets
+from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 
 TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
@@ -79,22 +81,22 @@ def row_of(
 
 def label_of(topic: str) -> str:
     """What a topic is called before its value."""
-    return QUESTIONS[topic].seen.label if topic in QUESTIONS else FREE_TOPICS[topic].title
+    return look_up(QUESTIONS[topic].seen.label if topic in QUESTIONS else FREE_TOPICS[topic].title)
 
 
 def entry_of(topic: str, state: str, value: Value | None) -> str:
     """A value as its field holds it."""
     kind = KINDS[topic]
     if state == NOT_HERE:
-        return QUESTIONS[topic].not_here
+        return look_up(QUESTIONS[topic].not_here)
     if value is None:
         return ""
-    return kind.say(value) if isinstance(kind, Distance) else str(value)
+    return say_value(kind, value) if isinstance(kind, Distance) else str(value)
 
 
 def words_for(topic: str, state: str, value: Value | None) -> str:
     """A value as people read it."""
-    return entry_of(topic, state, value) if value is None else KINDS[topic].say(value)
+    return entry_of(topic, state, value) if value is None else say_value(KINDS[topic], value)
 
 
 def read_rows(check: Check, rows: Sequence[FactRow], *, needed: bool) -> list[tuple[str, Answer]]:
@@ -116,12 +118,12 @@ def read_rows(check: Check, rows: Sequence[FactRow], *, needed: bool) -> list[tu
 def _read(check: Check, row: FactRow, text: str) -> Answer | None:
     kind = KINDS[row.topic]
     question = QUESTIONS.get(row.topic)
-    if question and question.not_here and text.casefold() == question.not_here.casefold():
+    if question and question.not_here and text.casefold() == look_up(question.not_here).casefold():
         return Answer(NOT_HERE)
     try:
         read = kind.read(text) if isinstance(kind, Choice | Count | Distance | Sockets | Text) else kind.check(text)
     except NotAnAnswer as error:
-        check.fault(row.name, f"{row.label}: {str(error)[:1].lower()}{str(error)[1:]}.")
+        check.fault(row.name, f"{row.label}: {refused(error)}")
         return None
     return Answer("answered", read)
 

@@ -18,7 +18,6 @@ from portal.exchange.house_spec.reader import read_spec
 from portal.exchange.house_spec.text import given as given_files
 from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
 from portal.plan.explain import count_of
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
 from portal.store.database.session import Session
 from portal.store.house import house_specs
@@ -32,6 +31,7 @@ from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
+from portal.wording.answers import words_of
 from portal.wording.catalogue import gettext
 from portal.wording.formats import join_and
 from portal.wording.times import DAY, read_minutes, say_minutes

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from portal.plan.input.answers_shown import told
 from portal.plan.input.facts import ORIGIN_WORDS, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import (
@@ -30,6 +29,7 @@ from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
+from portal.wording.answers import told
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
 from portal.wording.formats import join_and

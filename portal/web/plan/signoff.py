@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, signed_in, where_words
 from portal.advance.status.since_last import Since, since_last
-from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
 from portal.plan.signed.serialization import short_hash
 from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
@@ -30,6 +29,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
 from portal.web.plan.signed_statements import STATEMENT, STATEMENTS
+from portal.wording.answers import told
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import language
 from portal.wording.plan.saying import say

@@ -33,6 +33,7 @@ from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
+from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
 from portal.wording.plan.saying import say
@@ -192,10 +193,10 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
         try:
             value = question.kind.read(text)
         except NotAnAnswer as error:
-            check.fault(question.key, f"{error}.")
+            check.fault(question.key, refused(error))
             continue
         answers[question.key] = Answer("answered", value, "assumed")
-        tried.append(f"{look_up(question.band)} {question.kind.say(value)}")
+        tried.append(f"{look_up(question.band)} {say_value(question.kind, value)}")
     _contradicted(check, answers)
     rig = _with_bits(check, now.rig, tried)
     left = {loom.key for loom in rig.loom} & set(check.sent.texts(LEFT))

@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import sentence_of, want
 from portal.advance.status.impossible import Impossible
 from portal.plan.input.answer_kinds import NotAnAnswer
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.store import answers
@@ -35,6 +34,7 @@ from portal.web.questions.answering import (
     sheet_of,
 )
 from portal.web.questions.topic_line import Stop, stops
+from portal.wording.answers import refused, words_of
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
 from portal.wording.times import say_date, say_moment
@@ -140,7 +140,7 @@ def _house_sheet(check: Check, sheet: Sheet) -> dict[str, Answer]:
     try:
         value = QUESTIONS[HOUSE_SHEET].kind.read(f"{before}\n{words}")
     except NotAnAnswer as fault:
-        check.fault("comment", _("This stands below the house sheet. %(fault)s.", fault=fault))
+        check.fault("comment", _("This stands below the house sheet. %(fault)s", fault=refused(fault)))
         return {}
     return {HOUSE_SHEET: Answer("answered", value)}
 

@@ -11,7 +11,6 @@ from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
 from portal.advance.status.impossible import Impossible, impossible
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
 from portal.store import answers, plans
@@ -21,6 +20,7 @@ from portal.store.gigs import Gig
 from portal.store.house import house_specs
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
+from portal.wording.answers import refused, say_value, words_of
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
 from portal.wording.seen import seen_words
@@ -152,7 +152,7 @@ def entry_of(question: Question, answer: Answer) -> str:
     """An answer as its field holds it; empty for one that is ticked."""
     if answer.value is None:
         return ""
-    return question.kind.say(answer.value) if isinstance(question.kind, Distance) else str(answer.value)
+    return say_value(question.kind, answer.value) if isinstance(question.kind, Distance) else str(answer.value)
 
 
 def entries(sheet: Sheet, questions: tuple[Question, ...]) -> dict[str, tuple[str, ...]]:
@@ -234,7 +234,7 @@ def _read(check: Check, question: Question, text: str) -> Answer | None:
     try:
         return Answer("answered", question.kind.read(text))
     except NotAnAnswer as error:
-        check.fault(question.key, f"{error}.")
+        check.fault(question.key, refused(error))
         return None
 
 

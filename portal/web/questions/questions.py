@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import want
 from portal.advance.sensitivity import scale_of
 from portal.advance.status.impossible import Impossible
-from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Topic
 from portal.plan.solving.input_scale import Rung
@@ -37,6 +36,7 @@ from portal.web.questions.answering import (
     shown,
 )
 from portal.web.questions.topic_line import Stop, stops
+from portal.wording.answers import words_of
 from portal.wording.catalogue import gettext, look_up
 
 router = Screens()
@@ -216,7 +216,7 @@ def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[
             found.append(
                 Difference(
                     look_up(question.house if sheet.party == "house" else question.band),
-                    look_up(words_of(question, said.answer)),
+                    words_of(question, said.answer),
                     yours,
                 )
             )

@@ -25,6 +25,7 @@ from portal.plan.phrase import (
     Said,
     Value,
 )
+from portal.wording.answers import say_value
 from portal.wording.catalogue import look_up, look_up_count
 from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
@@ -116,7 +117,9 @@ def _measure(value: Measure) -> str:
 @_words.register
 def _answered(value: Answered) -> str:
     question = QUESTIONS[value.question]
-    return look_up((question.assumed_words or NOT_KNOWN) if value.answer is None else question.kind.say(value.answer))
+    if value.answer is None:
+        return look_up(question.assumed_words or NOT_KNOWN)
+    return say_value(question.kind, value.answer)
 
 
 @_words.register
