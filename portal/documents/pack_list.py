@@ -221,7 +221,8 @@ def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed
     )
     by_two: dict[bool, list[str]] = {True: [], False: []}
     for name, far_m, joined in out_of_reach(plan, cover.rig, stage):
-        by_two[joined].append(f"{printed(name, MAX_LABEL, gettext('a player'))} {say_metres(far_m)}")
+        player = printed(name, MAX_LABEL, gettext("a player"))
+        by_two[joined].append(f"{player} {say_metres(far_m)}")
     said = []
     if by_two[True]:
         said.append(

@@ -136,7 +136,8 @@ def draw(
 def _risers(rig: Rig, printed: Printed) -> str:
     """The risers that the band lists among what comes along."""
     found = [one for one in rig.standing if "riser" in one.name.casefold()]
-    return ", ".join(f"{one.count} {printed(one.name, MAX_LABEL, gettext('a riser'))}" for one in found)
+    what = gettext("a riser")
+    return ", ".join(f"{one.count} {printed(one.name, MAX_LABEL, what)}" for one in found)
 
 
 def _meets_a_box(plan: Plan) -> bool:
