@@ -268,7 +268,9 @@ def _apart(clause: str, night: _Night) -> set[str]:
 def _own_mix(clause: str, row: str, night: _Night) -> None:
     """The band's own mix, and the lines that stay apart from it; who shares a line with others goes into it."""
     apart = _apart(clause, night)
-    stays = [line for line in night.lines if line <= apart]
+    # A mix that stands becomes mono, and a row that says nothing of who stays apart moves nobody.
+    narrower = night.mix and "apart" not in clause
+    stays = [line for line in night.lines if (line != night.mix if narrower else line <= apart)]
     joins = [line for line in night.lines if line not in stays] + [line for line in night.links if not line & apart]
     night.links = [line for line in night.links if line & apart]
     width = 1 if re.search(r"\bmono\b(?!\))", clause) else 2

@@ -170,6 +170,9 @@ FAULTY_ONCE = {
     81560: "what came over the link later stayed in the in-ears",
     84224: "a sum takes the output whose line went over the digital link",
     84871: "what came over the link goes into the mix",
+    151041: "a source that stood out was in the mix of a later row, and no row said so",
+    153794: "a microphone that lay in its case was to be unplugged",
+    154178: "a spare line over the link had no input of the band's mixer",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
-from portal.plan.model import MIXER_OUTPUTS, EarInput, EarMix, Line, NotSent, Output, Route
+from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
@@ -45,11 +45,8 @@ def ear_inputs_of(
         if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
             continue
         line = line_of.get(source.key)
-        if (
-            source.fail_over
-            and route in MIXED_BY_THE_BAND
-            and not (line and line.path.kind in (*MIXER_OUTPUTS, "split"))
-        ):
+        past_the_mixer = line is None or line.path.kind == "straight"
+        if source.fail_over and route in MIXED_BY_THE_BAND and past_the_mixer:
             continue
         number = line.line if line else None
         if source.key in unplugged:

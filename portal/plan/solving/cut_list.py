@@ -67,8 +67,9 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
         after = as_plugged(routing, read_back(fewer, outcome))
         rows.append(cut_outputs(fewer.facts, after, lines, routing, rows[-1] if rows else None))
         given = given_up(fewer, after, rows[-1], plugged)
-        changes = _changes(before, given, _into_the_mix(routing, after, plugged))
-        more = (*changes, *_moved(routing, after), *_beside_the_mix(routing, after))
+        changes = _changes(before, given, _into_the_mix(routing, after, plugged), plugged.in_their_cases)
+        more = (*changes, *_back_in_the_mix(routing, after, plugged), *_moved(routing, after))
+        more = (*more, *_beside_the_mix(routing, after))
         if said := clauses(more) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, said))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
@@ -105,6 +106,17 @@ def _into_the_mix(before: Routing, after: Routing, plugged: Plugged) -> list[Phr
     ]
 
 
+def _back_in_the_mix(before: Routing, after: Routing, plugged: Plugged) -> Iterator[Phrase]:
+    """Who was on no line and is heard again once the band's own mix goes to the house."""
+    there, now = _mix_of(before), _mix_of(after)
+    if not now or there.keys() == now.keys():
+        return
+    held = {key for line in before.lines for key in _keys_of(line)} | plugged.in_their_cases
+    again = [source for source in next(iter(now.values())) if source.key not in held]
+    if again:
+        yield Phrase("into-the-bands-mix", {"labels": labels_of(again)})
+
+
 def _beside_the_mix(before: Routing, after: Routing) -> Iterator[Phrase]:
     """Who stays apart from the band's own mix on a line of its own, and had none before."""
     held = {line.sources for line in before.lines}
@@ -117,11 +129,15 @@ def _beside_the_mix(before: Routing, after: Routing) -> Iterator[Phrase]:
         yield Phrase("on-its-own-line-again", {"labels": labels_of(again)})
 
 
-def _changes(before: list[Clause], given: list[Clause], joining: list[Phrase] | None) -> list[Phrase]:
+def _changes(
+    before: list[Clause], given: list[Clause], joining: list[Phrase] | None, in_their_cases: frozenset[str]
+) -> list[Phrase]:
     """What is given up as well, and what comes back. ``joining``: what is said of the band's own mix where it is
-    plugged already.
+    plugged already. ``in_their_cases``: what a mix did not carry either.
     """
     more, back = changed(before, given)
+    if any(one.is_mix for one in before):
+        more = [one for one in more if one.stays != "not-plugged" or not one.sources <= in_their_cases]
     out = {key for one in before if one.leaves for key in one.sources}
     leaving = [one for one in more if one.leaves]
     said: list[Phrase] = []
