@@ -10,6 +10,7 @@ from contextlib import AbstractContextManager
 import pytest
 from hypothesis import settings
 
+from portal.plan.phrase import Phrase
 from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store
 from tests import postgresql
@@ -27,6 +28,14 @@ def whole(store: Store, *scopes: Scope) -> AbstractContextManager[Session]:
 
 
 _writing, Store.writing = Store.writing, whole
+
+
+def unsaid(phrase: Phrase) -> str:
+    """A phrase has its words from ``portal/wording``; where one is printed as it is, somebody would read its key."""
+    raise TypeError(f"printed, and not said: {phrase!r}")
+
+
+Phrase.__str__ = unsaid  # type: ignore[method-assign]
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -45,7 +45,8 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/documents/test_pack_list.py",
     "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_figures.py"
     " tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py tests/plan/test_spelling.py",
-    "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py",
+    "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py"
+    " tests/plan/test_stored_before.py",
     "portal/plan/rules": f"tests/plan/test_rules.py tests/plan/test_phantom.py {OF_THE_ENGINE}"
     " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py"
     " tests/plan/test_seven_players.py",

@@ -11,7 +11,7 @@ from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import say_language
-from portal.wording.plan.saying import say
+from portal.wording.plan.saying import in_english, say
 from portal.wording.times import say_date, say_exactly
 
 
@@ -64,7 +64,10 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     ]
     before, after = old.read(), new.read()
     if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*sentences, *(say(one.said) for one in heaviest_first(before, after)))
+        found = tuple(say(one.said) for one in heaviest_first(before, after, in_english))
+        if not (sentences or found) and old.content_hash != new.content_hash:
+            found = (_("Nothing moves. The portal writes plans down in another way now, so they are signed again."),)
+        return (*sentences, *found)
     if isinstance(before, Plan):
         sentences.append(_("There was a plan; now nothing fits."))
     elif isinstance(after, Plan):

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom, stand_of
-from portal.plan.result.lines import CAPTURE_WORDS
+from portal.plan.result.lines import captured
+from portal.wording.plan.saying import say
 
 STAYS_WITH_THE_BAND = frozenset({"ears-only", "rehearsal-only"})
 """Where sources go that the house never gets."""
@@ -34,7 +35,7 @@ def what_comes(facts: Facts) -> Iterator[Coming]:
             stand = stand_of(source)
             yield Coming(
                 source=source.label,
-                mic_or_di=CAPTURE_WORDS[capture_of(source)],
+                mic_or_di=say(captured(capture_of(source))),
                 stand="–" if stand == "none" else stand,
                 phantom="never" if source.harmed_by_phantom else NEEDS[needs_phantom(source)],
             )

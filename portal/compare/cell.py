@@ -10,8 +10,8 @@ from portal.plan import NoPlan, Plan
 from portal.plan.input.rig import Rig
 from portal.plan.model import Line, Reason, Route
 from portal.plan.options.routing_policy import STEPS
-from portal.plan.result.spelling import way_words
-from portal.wording.formats import say_metres
+from portal.plan.packing.along import loom_item
+from portal.plan.result.spelling import through
 from portal.wording.plan.saying import say
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
@@ -99,7 +99,7 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
         return Cell(NO_PLAN, say(outcome.sentence), binds=tuple(binds), proven=not outcome.limit_reached)
     given = _given(outcome)
     carried = {item.what for item in outcome.bring}
-    looms = [loom for loom in rig.loom if _packed(loom.name or loom.key, loom.length_m) in carried]
+    looms = [loom for loom in rig.loom if loom_item(loom) in carried]
     splitters = tuple(
         one.name or one.key for one in rig.splitter if not one.built_in and (one.name or one.key) in carried
     )
@@ -126,7 +126,7 @@ def plugs_of(plan: Plan, carried: Iterable[str]) -> int:
     splitter; both ends of each line, of each return and of each output that feeds the band's own PA.
     """
     rows = [row for row in plan.ear_inputs if row.mic_or_di]
-    legs = sum(row.fed_by == way_words(name, row.way) for row in rows for name in carried)
+    legs = sum(through(row) == (name, str(row.way)) for row in rows for name in carried)
     sent = {line.path.output for line in plan.lines if line.path.unit == "mixer"}
     outs = sum(bool(out.cable) and out.out not in sent for out in plan.outputs)
     link = any(line.path.kind == "digital-link" for line in plan.lines)
@@ -135,11 +135,6 @@ def plugs_of(plan: Plan, carried: Iterable[str]) -> int:
 
 def _ends(line: Line) -> int:
     return 2 if line.loom else ENDS_OF_A_LINE.get(line.path.kind, 2)
-
-
-def _packed(name: str, length_m: float | None) -> str:
-    """A loom as the packing list names it."""
-    return name + (f", {say_metres(length_m)}" if length_m is not None else "")
 
 
 def _limits(key: str) -> bool:

@@ -22,7 +22,8 @@ from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
-from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_words
+from portal.plan.phrase import COMMAS, side_by_side
+from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_said
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.plan.saying import say
@@ -178,13 +179,14 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
 def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
     stand = "" if one.stand in ("", "none") else gettext("stand %(stand)s", stand=one.stand)
     phantom = f"48 V {mixer_switch(one)}"
+    cables = [one.cable] if feed_of(one) is Feed.STRAIGHT else [one.fed_by, one.cable]
     return DayRow(
         line=number,
         channel=NONE if one.mixer_input is None else str(one.mixer_input),
         label=printed(one.label, MAX_LABEL, ""),
         player=printed(one.player, MAX_LABEL, ""),
         socket=printed(one.heard, MAX_TEXT, ""),
-        loom=printed(one.cable if feed_of(one) is Feed.STRAIGHT else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
+        loom=printed(side_by_side(cables, COMMAS), MAX_TEXT, ""),
         way="",
         rack="",
         marks=", ".join(part for part in (phantom, _pad(one.pad_db), stand) if part),
@@ -229,7 +231,7 @@ def in_the_rack(line: Line) -> str:
     input of what has one line to itself.
     """
     path = line.path
-    places = [way_words(path.unit_name, path.way)] if path.kind == "split" and path.way is not None else []
+    places = [say(way_said(say(path.unit_name), path.way))] if path.kind == "split" and path.way is not None else []
     places += [path_words(path)] if path.output and path.kind != "split" else []
     alone = len(line.sources) == 1 and line.mixer_input is not None
     return ", ".join(

@@ -27,6 +27,7 @@ from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Line, Plan, Route
+from portal.plan.phrase import Said
 from portal.plan.result.spelling import desk_switch
 from portal.wording.catalogue import gettext, look_up, mark
 from portal.wording.plan.saying import say
@@ -87,7 +88,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
     channel = {line.line: line.desk_channel for line in plan.lines if line.box != PA}
     labels = source_labels(plan)
 
-    def word(text: str) -> str:
+    def word(text: Said) -> str:
         return printed(text, MAX_LABEL, "")
 
     heads = tuple(map(look_up, HEADS))

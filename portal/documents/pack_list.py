@@ -20,14 +20,12 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
-from portal.plan.packing.item_names import CABLES, CAPTURED_BY, LOOSE_XLR, OWNED_AS, cable_of, thing_of
+from portal.plan.packing.item_names import CAPTURED_BY, LOOSE_XLR, OWNED, cable_kind, cable_of, thing, thing_of
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
 from portal.wording.catalogue import Words, gettext, mark, ngettext
 from portal.wording.formats import say_metres, say_number
-
-OWNED = frozenset(OWNED_AS.values())
-"""Small things of which the rig says how many the band owns."""
+from portal.wording.plan.saying import say
 
 SMALL_THINGS = frozenset({"di", "di-active", "di-passive", "mic"}) | OWNED
 """What the plan counts by the piece and what breaks or gets lost; racks, splitters, looms and a PA come once."""
@@ -108,9 +106,9 @@ def spares(count: int, owned: int | None = None) -> int:
 
 def _spare(item: Item, plan: Plan, rig: Rig) -> str:
     """The spares of an item as its cell says them. Cables of one length come from one heap, whatever they are for."""
-    thing, cable = thing_of(item), cable_of(item)
-    if thing in OWNED:
-        left = spares(item.count, rig.bits.get(thing, 0))
+    small, cable = thing_of(item), cable_of(item)
+    if small in OWNED:
+        left = spares(item.count, rig.bits.get(small, 0))
     elif cable and cable.kind in LOOSE_XLR and f"xlr_{cable.metres}m" in rig.bits:
         others = sum(
             one.count
@@ -119,7 +117,7 @@ def _spare(item: Item, plan: Plan, rig: Rig) -> str:
         )
         left = spares(item.count, rig.bits[f"xlr_{cable.metres}m"] - others)
     else:
-        left = spares(item.count) if cable or thing in SMALL_THINGS else 0
+        left = spares(item.count) if cable or small in SMALL_THINGS else 0
     return str(left) if left else NONE
 
 
@@ -267,13 +265,13 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
             # Two kinds may be of one length; what is lacking is said at the first.
             lacking = short.pop(float(cable.metres), "") if cable.kind in LOOSE_XLR else ""
             yield CableRow(
-                CABLES[cable.kind],
+                say(cable_kind(cable.kind)),
                 str(item.count),
                 _spare(item, plan, rig),
                 ENDS[cable.kind],
                 cable.metres,
                 NONE,
-                printed("; ".join(filter(None, (lacking, item.why))), SENTENCE, gettext("a reason")),
+                printed("; ".join(filter(None, (lacking, say(item.why)))), SENTENCE, gettext("a reason")),
             )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
@@ -339,10 +337,10 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
     rows = []
     for source in sources:
         things = []
-        if source.owner.mic == owner and (thing := CAPTURED_BY.get(capture_of(source))):
-            things.append(thing)
+        if source.owner.mic == owner and (how := capture_of(source)) in CAPTURED_BY:
+            things.append(say(thing(how)))
         if source.owner.stand == owner and (stand := stand_of(source)) != "none":
-            things.append(stand_item(stand))
+            things.append(say(stand_item(stand)))
         if source.owner.cable == owner:
             things.append(gettext("cable"))
         if things:

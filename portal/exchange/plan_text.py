@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from portal.plan.model import Fact, Item, Line, LoomWay, Move, NoPlan, Path, Plan, Remedy, Statement
-from portal.plan.result.spelling import WHERE
+from portal.plan.result.spelling import WHERE, leg_said
 from portal.wording.plan.saying import say
 
 ACTORS = {"band": "the band", "house": "the house"}
@@ -22,7 +22,9 @@ def _plan(plan: Plan) -> Iterable[str]:
     yield said if plan.proven else f"{said}\nThe search was cut short: there may be a better plan."
     yield _part("Lines to the house", _table(LINE_HEADINGS, [_line(line) for line in plan.lines]))
     yield _part("Not sent", [f"{row.label}: {WHERE[row.where]}" for row in plan.not_sent])
-    yield _part("Lines back to the band", [_joined(row.label, _loom(row.loom), row.note) for row in plan.returns])
+    yield _part(
+        "Lines back to the band", [_joined(say(row.label), _loom(row.loom), say(row.note)) for row in plan.returns]
+    )
     yield _part("Blocks the sign-off", _statements(plan.blocks))
     yield _part("To be ticked when signing", _statements(plan.asks))
     yield _part("Notes", _statements(plan.notes))
@@ -39,7 +41,7 @@ def _plan(plan: Plan) -> Iterable[str]:
 
 
 def _move(row: Move) -> str:
-    return f"{row.label}: from mixer input {row.rig_input} to {row.tonight}; {row.note}"
+    return f"{row.label}: from mixer input {row.rig_input} to {row.tonight}; {say(row.note)}"
 
 
 def _no_plan(outcome: NoPlan) -> Iterable[str]:
@@ -71,19 +73,24 @@ def _line(line: Line) -> tuple[str, ...]:
         line.label,
         line.socket,
         str(line.desk_channel),
-        _joined(line.mic_or_di, line.owner),
+        _joined(say(line.mic_or_di), line.owner),
         _path(line.path),
         _loom(line.loom),
         line.level,
         line.phantom,
         f"{line.pad_db} dB" if line.pad_db else "",
         line.gain_owner,
-        line.note,
+        say(line.note),
     )
 
 
 def _path(path: Path) -> str:
-    return _joined(_words(path.kind), path.unit_name, f"way {path.way}" if path.way else "", path.output)
+    return _joined(
+        _words(path.kind),
+        say(path.unit_name),
+        f"way {path.way}" if path.way else "",
+        say(leg_said(path) or path.output),
+    )
 
 
 def _loom(loom: LoomWay | None) -> str:
@@ -98,7 +105,7 @@ def _statements(statements: Sequence[Statement]) -> list[str]:
 
 
 def _items(items: Sequence[Item]) -> list[str]:
-    return [f"{item.count} × {item.what}" + (f": {item.why}" if item.why else "") for item in items]
+    return [f"{item.count} × {say(item.what)}" + (f": {say(item.why)}" if item.why else "") for item in items]
 
 
 def _remedy(remedy: Remedy) -> str:

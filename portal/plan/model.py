@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from portal.plan.phrase import Said
+from portal.plan.phrase import Phrase, Said
 
 ENGINE = "9"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
@@ -83,7 +83,7 @@ class Path:
 
     kind: str
     unit: str
-    unit_name: str
+    unit_name: Said
     way: int | None
     output: str
 
@@ -111,8 +111,8 @@ class Line:
     sources: tuple[str, ...]
     label: str
     strip: str
-    player: str
-    mic_or_di: str
+    player: Said
+    mic_or_di: Said
     owner: str
     stand: str
     stereo_partner: int | None
@@ -125,13 +125,13 @@ class Line:
     gain_owner: str
     phantom: str
     pad_db: int
-    lift: str
+    lift: Said
     polarity: str
     dry: bool
-    note: str
+    note: Said
     because: tuple[Reason, ...]
     box: str = ""
-    run: str = ""
+    run: Said = ""
     desk_phantom: str = ""
     """As ``at_the_desk``; empty in plans that were stored before it came."""
     transformer: bool = False
@@ -162,19 +162,9 @@ class Line:
         return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
     @property
-    def cables(self) -> str:
-        """The loom with its way and what else the band's own mix runs through, each once."""
-        if self.loom is None:
-            return self.run
-        way = f"{self.loom.name} way {self.loom.way}"
-        if self.run.startswith(self.loom.name):
-            return way + self.run.removeprefix(self.loom.name)
-        return f"{way}, {self.run}" if self.run else way
-
-    @property
-    def cable(self) -> str:
-        """What carries the line to the box: the loom's name, "own cable", or nothing over a digital link."""
-        return self.loom.name if self.loom else "" if self.path.kind == "digital-link" else "own cable"
+    def cable(self) -> Said:
+        """What carries the line to the box: the loom's name, its own cable, or nothing over a digital link."""
+        return self.loom.name if self.loom else "" if self.path.kind == "digital-link" else Phrase("own-cable")
 
 
 @dataclass(frozen=True)
@@ -202,16 +192,16 @@ class EarInput:
     mixer_input: int | None
     source: str
     label: str
-    fed_by: str
+    fed_by: Said
     phantom: str
     line: int | None
     player: str = ""
-    mic_or_di: str = ""
+    mic_or_di: Said = ""
     owner: str = ""
     stand: str = ""
-    cable: str = ""
+    cable: Said = ""
     pad_db: int = 0
-    heard: str = ""
+    heard: Said = ""
     channel: int | None = None
     note: str = ""
     way: int | None = None
@@ -222,8 +212,8 @@ class Output:
     """An output of the band's mixer, what it feeds tonight, and by which cable."""
 
     out: str
-    feeds: str
-    cable: str
+    feeds: Said
+    cable: Said
 
 
 @dataclass(frozen=True)
@@ -235,18 +225,18 @@ class EarMix:
     outs: tuple[str, ...]
     carried_by: str
     to_mono: bool
-    cable: str = ""
+    cable: Said = ""
 
 
 @dataclass(frozen=True)
 class Return:
     """One line from the house to the band. ``box_output``: of the stage box; ``None`` where the house has not said."""
 
-    label: str
+    label: Said
     loom: LoomWay | None
     mixer_input: int | None
     turn_rounds: int
-    note: str
+    note: Said
     box_output: int | None = None
 
 
@@ -254,9 +244,9 @@ class Return:
 class Item:
     """Something to bring or to leave at home."""
 
-    what: str
+    what: Said
     count: int
-    why: str
+    why: Said
 
 
 @dataclass(frozen=True)
@@ -327,12 +317,12 @@ class Move:
     label: str
     rig_input: int
     tonight: int
-    note: str
+    note: Said
 
     @property
-    def words(self) -> str:
+    def told(self) -> Phrase:
         """What the note of its line says of it."""
-        return f"plugged for mixer input {self.tonight} tonight, not {self.rig_input}"
+        return Phrase("plugged-for-tonight", {"tonight": self.tonight, "rig": self.rig_input})
 
 
 @dataclass(frozen=True)

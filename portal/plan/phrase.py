@@ -97,7 +97,7 @@ class Phrase:
 Value: TypeAlias = str | int | Numbers | Inputs | MixerOutput | Length | Measure | Answered | Choice | Listed | Phrase
 
 Said: TypeAlias = Phrase | str
-"""What is said. A text is the finished English of a plan of schema 1."""
+"""What is said. A text is what somebody typed, or the finished English of a plan of engine 8 or older."""
 
 
 def listed(values: Iterable[Value]) -> Listed:
@@ -108,6 +108,20 @@ def listed(values: Iterable[Value]) -> Listed:
 def these(values: Iterable[Value]) -> Phrase:
     """Values in a row as a phrase of their own, each once."""
     return Phrase("these", {"things": listed(values)})
+
+
+def side_by_side(values: Iterable[Said], by: str = SEMICOLONS) -> Said:
+    """Notes or reasons one after another, each once; alone where there is only one, and nothing for none."""
+    found = tuple(dict.fromkeys(values))
+    return Phrase("these", {"things": Listed(found, by)}) if len(found) > 1 else found[0] if found else ""
+
+
+def parts_of(said: Said, by: str = SEMICOLONS) -> tuple[Value, ...]:
+    """What ``side_by_side`` joined; of a plan that was stored with finished English, its clauses."""
+    if isinstance(said, str):
+        return tuple(filter(None, said.split("; ")))
+    things = said.parameters.get("things")
+    return things.listed if isinstance(things, Listed) and things.by == by else (said,)
 
 
 def thousandths(figure: float) -> Measure:

@@ -20,8 +20,8 @@ from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixed_cuts import all_silent, mixed_cuts
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
 from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
-from portal.plan.packing.along import LINK_CABLE
 from portal.plan.packing.bring_and_leave import bring_and_leave, counted, rack_dies, returns_of
+from portal.plan.packing.item_names import thing
 from portal.plan.phrase import SEMICOLONS, Choice, Listed, Phrase, Value, listed, sentences
 from portal.plan.registry import CHECKS
 from portal.plan.result.lines import lines_of
@@ -44,7 +44,7 @@ from portal.plan.solving.variants import Variants
 from portal.plan.solving.would_help import would_help
 
 SCHEMA = 2
-FOR_THE_CUTS = "in case inputs of the house fail, as the cut list says"
+FOR_THE_CUTS = Phrase("why.for-the-cut-list")
 MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
 
 
@@ -135,9 +135,9 @@ def _plan(
         return plan
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
     fewer = cut_list(options, outcome, plan.lines)
-    more = [Item(what, count, FOR_THE_CUTS) for what, count in sorted(fewer.more.items())]
+    more = [Item(what, count, FOR_THE_CUTS) for what, count in fewer.more.items()]
     if fewer.linked and not any(line.path.kind == "digital-link" for line in plan.lines):
-        more.append(Item(LINK_CABLE, 1, FOR_THE_CUTS))
+        more.append(Item(thing("link-cable"), 1, FOR_THE_CUTS))
     return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=counted([*plan.bring, *more]))
 
 
@@ -198,7 +198,7 @@ def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[
         return lines
     sides = {line.line: side for side, line in enumerate(line for line in lines if line.path.kind == "left-right-mix")}
     found = [
-        replace(line, run=runs.words(sides[line.line], transformer=True), note="") if line.line in sides else line
+        replace(line, run=runs.said(sides[line.line], transformer=True), note="") if line.line in sides else line
         for line in lines
     ]
     if route not in NO_DESK:

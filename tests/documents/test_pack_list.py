@@ -12,8 +12,9 @@ from portal.plan import reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.model import Item
 from portal.plan.options.routing_policy import stand_of
-from portal.plan.packing.item_names import CAPTURED_BY, cable_of, thing_of
+from portal.plan.packing.item_names import CAPTURED_BY, cable_of, thing, thing_of
 from portal.plan.result.stage import Stage
+from portal.wording.plan.saying import say
 from tests.documents.plans import a_cover, a_line, a_plan, plan_of
 from tests.plan.case_files import cases, planned_cases
 from tests.plan.outcomes import plan_of_case
@@ -39,9 +40,9 @@ def test_what_the_plan_brings_and_leaves_is_on_the_list_with_its_reason():
     sheet = pack_list(PLAN, a_cover(rig=RIG))
     shown = {(row.what, row.count): row.why for row in sheet.bring}
     shown |= {(f"{row.what}, {row.length} m", row.count): row.why for row in sheet.cables}
-    assert all(shown[item.what, str(item.count)].endswith(item.why) for item in PLAN.bring)
+    assert all(shown[say(item.what), str(item.count)].endswith(say(item.why)) for item in PLAN.bring)
     assert [(row.what, row.count, row.why) for row in sheet.leave] == [
-        (item.what, str(item.count), item.why) for item in PLAN.leave
+        (say(item.what), str(item.count), say(item.why)) for item in PLAN.leave
     ]
 
 
@@ -50,7 +51,7 @@ def test_everything_that_comes_by_the_piece_has_its_spare():
     set more than they use.
     """
     outcomes = [plan_of_case(case.name) for case in planned_cases()]
-    many = {item.what: item for plan in outcomes for item in plan.bring if item.count > 1}
+    many = {say(item.what): item for plan in outcomes for item in plan.bring if item.count > 1}
     cables = {what for what, item in many.items() if cable_of(item)}
     assert many.keys() - cables
     once = {"wireless microphone", "in-ear pack", "wired in-ear pack", "stand, short", "stand, tall", "clip"}
@@ -125,7 +126,8 @@ def test_what_is_counted_is_what_the_players_are_told_to_bring(case):
     counted = {
         row.what: int(row.count)
         for row in sheet.bring
-        if row.what in {"microphone", *CAPTURED_BY.values()} or row.what.startswith(("stand", "clip"))
+        if row.what in {"microphone", *(say(thing(how)) for how in CAPTURED_BY)}
+        or row.what.startswith(("stand", "clip"))
     }
     told = Counter(thing for row in sheet.people for thing in row.things.split("; ") if thing != "cable")
     assert counted == told

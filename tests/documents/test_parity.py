@@ -29,6 +29,7 @@ from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Rig
 from portal.plan.model import Line
 from portal.plan.signed.serialization import Heading, content_hash
+from portal.wording.plan.saying import say
 from tests.documents.plans import a_cover, a_left_right_plan, plan_of
 from tests.documents.reading import pages, squash
 from tests.loadin.page import read_page
@@ -81,7 +82,7 @@ def socket(line: Line) -> str:
 def facts(plan: Plan) -> list[Fact]:
     """What whoever plugs or mixes needs of each line."""
     channel = {line.line: line.desk_channel for line in plan.lines}
-    moved = {move.words for move in plan.moves}
+    moved = {say(move.told) for move in plan.moves}
     found = []
     for line in plan.lines:
         said = {
@@ -89,8 +90,8 @@ def facts(plan: Plan) -> list[Fact]:
             "socket": socket(line),
             "source": line.label,
             "strip": line.strip,
-            "player": line.player,
-            "mic": line.mic_or_di,
+            "player": say(line.player),
+            "mic": say(line.mic_or_di),
             "whose": line.owner,
             "phantom": line.phantom,
             "pad": str(line.pad_db) if line.pad_db else "",
@@ -102,7 +103,7 @@ def facts(plan: Plan) -> list[Fact]:
             "way": "" if line.path.way is None else str(line.path.way),
             "loom": line.loom.name if line.loom else "",
             "loom way": str(line.loom.way) if line.loom else "",
-            "note": "; ".join(part for part in line.note.split("; ") if part not in moved),
+            "note": "; ".join(part for part in say(line.note).split("; ") if part not in moved),
         }
         found += [Fact(line.line, name, words) for name, words in said.items() if words]
     return found
@@ -338,7 +339,8 @@ def linkless(wanted: list[Fact]) -> list[Fact]:
 def json_words(line: dict[str, object], lines: list[dict[str, object]]) -> list[str]:
     partner = [str(other["desk_channel"]) for other in lines if other["line"] == line["stereo_partner"]]
     inner = [line["path"]["way"], *(line["loom"].values() if line["loom"] else ())]
-    return [str(value) for value in (*line.values(), *inner) if not isinstance(value, dict | list)] + partner
+    said = [value.get("text", "") if isinstance(value, dict) else value for value in (*line.values(), *inner)]
+    return [str(value) for value in said if not isinstance(value, list)] + partner
 
 
 def on_label(fact: Fact, plan: Plan, stuck: str, short: dict[str, str]) -> bool:

@@ -16,6 +16,7 @@ from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Mix
+from portal.wording.plan.saying import say
 from tests.documents.plans import a_cover
 
 ROUTES = (
@@ -47,7 +48,7 @@ def test_no_paper_names_what_stays_at_home(answers: dict[str, str | int]) -> Non
     plan = reconcile(rig, {key: Answer("answered", value, "house") for key, value in answers.items()})
     assert isinstance(plan, Plan)
     # A microphone or DI that stays goes by its source's name; the same kind comes along for others.
-    left = (item.what for item in plan.leave if item.why != "for rehearsals only")
+    left = (say(item.what) for item in plan.leave if say(item.why) != "for rehearsals only")
     names = {what.partition(",")[0] for what in left if not what.startswith(("microphone of ", "DI"))}
     assert names or answers == {"inputs-free": 12}
     cover = a_cover(rig=rig)

@@ -36,11 +36,16 @@ def compare_files(paper: Paper, packing: Packing, printed: Packing, input_list: 
 
 
 def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:
-    fields = {field: str(line[key]) for key, field in PLAN_LINE.items() if key in line}
+    fields = {field: _said(line[key]) for key, field in PLAN_LINE.items() if key in line}
     fields["split_way"] = str(line["path"]["way"] or "")
     fields |= {"loom": line["loom"]["name"], "loom_way": str(line["loom"]["way"])} if line["loom"] else {}
     fields["socket"] = LINK if line["box_socket"] is None else f"{line['box']} {line['box_socket']}".strip()
     return fields
+
+
+def _said(value: Any) -> str:
+    """What is said by a key has its text beside it."""
+    return str(value["text"] if isinstance(value, dict) else value)
 
 
 def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: Report) -> None:
@@ -106,9 +111,10 @@ def _with_length(thing: Thing) -> str:
 def _compare_counts(packing: Packing, document: Mapping[str, Any], report: Report) -> None:
     loaded = {squashed(_with_length(thing)): thing.count for thing in packing.bring if not thing.again}
     for item in document["bring"]:
-        if loaded.get(squashed(item["what"])) != item["count"]:
+        what = _said(item["what"])
+        if loaded.get(squashed(what)) != item["count"]:
             report.add(
                 "files-differ",
-                item["what"],
-                f"{item['count']} in the plan as data, {loaded.get(squashed(item['what']), 0)} on the pack list",
+                what,
+                f"{item['count']} in the plan as data, {loaded.get(squashed(what), 0)} on the pack list",
             )

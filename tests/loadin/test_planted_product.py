@@ -17,6 +17,7 @@ from portal.plan import Plan
 from portal.plan.input.rig import SplitterOutput
 from portal.plan.model import Cut, Item, Path, RackDies
 from portal.plan.solving.cut_list import CutList
+from portal.wording.plan.saying import say
 from tests.loadin.faults import Fault
 from tests.loadin.files import compare_files
 from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned, worked
@@ -72,7 +73,7 @@ def after(change: Callable[[Any], Any]) -> Make:
 
 def splitters_stay(items: tuple[tuple[Item, ...], tuple[Item, ...]]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
     bring, leave = items
-    home = tuple(item for item in bring if "splitter" in item.what)
+    home = tuple(item for item in bring if "splitter" in say(item.what))
     return tuple(item for item in bring if item not in home), (*leave, *home)
 
 

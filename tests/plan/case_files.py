@@ -65,11 +65,11 @@ def says(outcome: Plan | NoPlan) -> dict[str, object]:
     said["not_sent"] = [say(reason.said) for source in outcome.not_sent for reason in source.because]
     for level in ("blocks", "asks", "notes"):
         said[level] = [f"{one.key}: {say(one.said)}" for one in getattr(outcome, level)]
-    said["moves"] = [f"{one.label}: {one.rig_input} to {one.tonight}, {one.note}" for one in outcome.moves]
+    said["moves"] = [f"{one.label}: {one.rig_input} to {one.tonight}, {say(one.note)}" for one in outcome.moves]
     said["would_help"] = [f"{remedy.actor}: {say(remedy.said)}" for remedy in outcome.would_help]
     said["cut_list"] = [f"{cut.inputs}: {say(cut.said)}" for cut in outcome.cut_list]
-    said["bring"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.bring]
-    said["leave"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.leave]
+    said["bring"] = [f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.bring]
+    said["leave"] = [f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.leave]
     said["rack_dies"] = say(outcome.rack_dies.said)
     return said
 

@@ -39,7 +39,7 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
         assert {label: sockets[label] for label in expect.pop("sockets", {})} == case.expect.get("sockets", {})
         looms = {line.label: line.loom.key for line in outcome.lines if line.loom}
         assert {label: looms[label] for label in expect.pop("looms", {})} == case.expect.get("looms", {})
-        runs = {line.label: line.run for line in outcome.lines}
+        runs = {line.label: say(line.run) for line in outcome.lines}
         assert {label: runs[label] for label in expect.pop("runs", {})} == case.expect.get("runs", {})
         if outcome.route in MIXED_BY_THE_BAND:
             assert_mixer(outcome, expect)
@@ -62,7 +62,7 @@ def as_worked_out(plan: Plan, expect: dict[str, object]) -> None:
     for label, words in expect.pop("desk_phantom", {}).items():
         assert lines[label].desk_phantom == words, label
     for label, words in expect.pop("notes", {}).items():
-        assert words in lines[label].note, label
+        assert words in say(lines[label].note), label
     for key, where in (("ears_only", ("ears-only", "ears-only-tonight")), ("not_plugged", ("not-plugged",))):
         found = [one.label for one in plan.not_sent if one.where in where]
         assert found == expect.pop(key, found)
@@ -81,7 +81,7 @@ def as_worked_out(plan: Plan, expect: dict[str, object]) -> None:
     assert said[3:] == list(first_cuts[3:])
     dies = [list(plan.rack_dies.alive), list(plan.rack_dies.lose_phantom), list(plan.rack_dies.silent)]
     assert dies == expect.pop("rack_dies", dies)
-    brought = {item.what: item.count for item in plan.bring}
+    brought = {say(item.what): item.count for item in plan.bring}
     for what, count in expect.pop("packed", {}).items():
         assert brought.get(what) == count, what
     helps = {remedy.key: say(remedy.said) for remedy in plan.would_help}
@@ -93,7 +93,7 @@ def path_words(line: Line) -> str:
     """A path as the worked gigs write it: split 3, split 3 direct, straight, direct out 13."""
     if line.path.kind == "split":
         return f"split {line.path.way}" + (" direct" if line.path.output.startswith("direct") else "")
-    return "straight" if line.path.kind == "straight" else f"{line.path.unit_name} {line.path.output}"
+    return "straight" if line.path.kind == "straight" else f"{say(line.path.unit_name)} {line.path.output}"
 
 
 SWITCH = {"band": "on", "none": "off", "never": "never"}
@@ -102,21 +102,21 @@ SWITCH = {"band": "on", "none": "off", "never": "never"}
 def assert_mixer(plan: Plan, expect: dict) -> None:
     """The band's own mixer, what is packed and what gives way, where the file says it."""
     rows = [
-        f"{row.mixer_input} {row.label}: {row.mic_or_di}, {row.stand}, {SWITCH[row.phantom]},"
-        f" {row.cable if row.fed_by == 'straight in' else row.fed_by}"
+        f"{row.mixer_input} {row.label}: {say(row.mic_or_di)}, {row.stand}, {SWITCH[row.phantom]},"
+        f" {say(row.cable) if say(row.fed_by) == 'straight in' else say(row.fed_by)}"
         + (f", {row.channel or '–'}" if plan.route == "engineer-on-the-bands-mixer" else "")
         for row in plan.ear_inputs
         if "mixer" in expect
     ]
     assert rows == expect.pop("mixer", [])
-    outputs = [f"{one.out}: {one.feeds}, {one.cable}" for one in plan.outputs]
+    outputs = [f"{one.out}: {say(one.feeds)}, {say(one.cable)}" for one in plan.outputs]
     assert expect.pop("outputs", outputs) == outputs
     mixes = [one.player for one in plan.ears]
     assert expect.pop("mixes", mixes) == mixes
-    packed = {item.what: item.count for item in plan.bring}
+    packed = {say(item.what): item.count for item in plan.bring}
     wanted = expect.pop("packed", {})
     assert {what: packed.get(what) for what in wanted} == wanted
-    left = [item.what for item in plan.leave]
+    left = [say(item.what) for item in plan.leave]
     assert expect.pop("left", left) == left
     cuts = expect.pop("cuts", None)
     if cuts is not None:

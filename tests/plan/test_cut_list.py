@@ -13,6 +13,7 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.rig import Ears, MixerLink, Out, Rig
 from portal.plan.packing.bring_and_leave import PAD
+from portal.plan.phrase import parts_of
 from portal.plan.reconcile import FOR_THE_CUTS
 from portal.plan.result.routing import Routing
 from portal.plan.solving.cut_outputs import cut_outputs
@@ -91,10 +92,10 @@ def test_a_link_that_only_the_cut_list_needs_has_its_cable_along() -> None:
     rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", 8),)))
     plan = planned(rig, inputs_free=2, digital_link="yes")
     assert "over the digital link" in say(plan.cut_list[0].said)
-    assert [one.why for one in plan.bring if one.what == "cable for the digital link"] == [
+    assert [say(one.why) for one in plan.bring if say(one.what) == "cable for the digital link"] == [
         "in case inputs of the house fail, as the cut list says"
     ]
-    assert not [one for one in planned(rig, inputs_free=2).bring if one.what == "cable for the digital link"]
+    assert not [one for one in planned(rig, inputs_free=2).bring if say(one.what) == "cable for the digital link"]
 
 
 PIANO = tuple(
@@ -207,7 +208,7 @@ def test_a_sum_says_its_level_and_what_is_packed_for_it(
     assert say(plan.cut_list[0].said) == (
         f"backing 1 and backing 2 on one line, from output 1: line level, {said.removeprefix('a ')}, 48 V off, never on"
     )
-    assert {one.what: one.count for one in plan.bring if one.why == FOR_THE_CUTS} == packed
+    assert {say(one.what): one.count for one in plan.bring if one.why == FOR_THE_CUTS} == packed
 
 
 def test_the_bands_own_mix_takes_its_transformers_along_with_their_leads() -> None:
@@ -218,7 +219,7 @@ def test_the_bands_own_mix_takes_its_transformers_along_with_their_leads() -> No
     assert row.endswith(
         ": line level, isolating transformers at the box with an XLR 1 m each, pads of 20 dB last, 48 V off, never on"
     )
-    assert {one.what: one.count for one in plan.bring if FOR_THE_CUTS in one.why} == {
+    assert {say(one.what): one.count for one in plan.bring if FOR_THE_CUTS in parts_of(one.why)} == {
         "XLR cable, 1 m": 2,
         "isolating transformer": 2,
         "pad, 20 dB": 2,

@@ -29,6 +29,7 @@ from portal.plan.options.program import relaxed
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixed_tonight import mixed_tonight
 from portal.plan.reconcile import price
+from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.solving.conflicts import minimal_core
 from portal.plan.solving.cut_list import CUTS, cut_list
 from portal.plan.solving.loaded_program import LoadedProgram
@@ -297,7 +298,7 @@ def assert_pluggable(rig: Rig, plan: Plan, where: str) -> None:
 
 def lines_of_ears(plan: Plan) -> list[tuple[str, ...]]:
     """What is plugged through a splitter's way tonight: for a line, or for the ears alone."""
-    through = [(one.source,) for one in plan.ear_inputs if ", way " in one.fed_by]
+    through = [(one.source,) for one in plan.ear_inputs if feed_of(one) is Feed.SPLITTER]
     return [*(line.sources for line in plan.lines if line.path.kind == "split"), *through]
 
 

@@ -13,6 +13,7 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Mix, Out, Rig, Splitter, SplitterOutput
 from portal.plan.signed.serialization import Json, to_json
+from portal.wording.plan.saying import say
 from tests.plan.gigs import every_third, gig, medium
 from tests.plan.hand_cases import band, one, said
 
@@ -51,7 +52,7 @@ def words_in(value: Json) -> Iterator[str]:
 
 def stays(plan: Plan) -> set[str]:
     """The names of the things, not of the sources, that stay at home."""
-    return {item.what.partition(",")[0] for item in plan.leave if item.why != "for rehearsals only"}
+    return {say(item.what).partition(",")[0] for item in plan.leave if say(item.why) != "for rehearsals only"}
 
 
 @cache
@@ -115,7 +116,7 @@ def test_a_carried_splitter_comes_along_exactly_where_a_line_runs_through_it(par
     for where, rig, plan in everywhere(part):
         for splitter in rig.splitter:
             used = splitter.key in {line.path.unit for line in plan.lines}
-            assert (splitter.name in {item.what for item in plan.bring}) is (used and not splitter.built_in), where
+            assert (splitter.name in {say(item.what) for item in plan.bring}) is (used and not splitter.built_in), where
             packed[used] += not splitter.built_in
     assert min(packed[True], packed[False]) > 20 / part
 
@@ -137,14 +138,14 @@ def test_with_its_splitter_at_home_a_source_goes_straight_into_the_mixer(
     assert isinstance(carried, Plan)
     assert isinstance(built_in, Plan)
     assert "Blue box" in stays(carried)
-    assert [(row.label, row.fed_by, row.phantom) for row in carried.ear_inputs] == [
+    assert [(row.label, say(row.fed_by), row.phantom) for row in carried.ear_inputs] == [
         ("lead", "straight in", "none"),
         ("choir", "straight in", "band"),
     ]
     assert stays(built_in) == set()
     # An isolated leg passes no 48 V: what needs it goes past the splitter.
     past = "straight in, past Blue box: unplug its tail there"
-    assert [(row.label, row.fed_by, row.phantom) for row in built_in.ear_inputs] == [
+    assert [(row.label, say(row.fed_by), row.phantom) for row in built_in.ear_inputs] == [
         ("lead", "Blue box, way 1", "none"),
         ("choir", "Blue box, way 2" if to_mixer == "direct" else past, "band"),
     ]
@@ -166,6 +167,6 @@ def test_48_v_has_one_feeder_on_the_line_and_on_the_ears_side() -> None:
             plan = reconcile(band(choir, splitter=(splitter,)), said())
             assert isinstance(plan, Plan)
             assert [line.phantom for line in plan.lines] == [on_the_line]
-            assert [(row.fed_by, row.phantom) for row in plan.ear_inputs] == [
+            assert [(say(row.fed_by), row.phantom) for row in plan.ear_inputs] == [
                 (f"Blue box, way {way or 1}", in_the_ears)
             ]

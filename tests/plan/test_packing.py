@@ -26,15 +26,15 @@ def planned(rig: Rig, **answers: str | int) -> Plan:
 
 
 def brought(plan: Plan) -> dict[str, int]:
-    return {item.what: item.count for item in plan.bring}
+    return {say(item.what): item.count for item in plan.bring}
 
 
 def why_brought(plan: Plan) -> dict[str, str]:
-    return {item.what: item.why for item in plan.bring}
+    return {say(item.what): say(item.why) for item in plan.bring}
 
 
 def left(plan: Plan) -> dict[str, str]:
-    return {item.what: item.why for item in plan.leave}
+    return {say(item.what): say(item.why) for item in plan.leave}
 
 
 # --- the talkback's cable
@@ -115,7 +115,7 @@ def test_a_wireless_microphone_is_packed() -> None:
         "XLR cable, 1 m": 1,
         "loose cable to the box, 20 m": 2,
     }
-    assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [
+    assert [(say(line.mic_or_di), line.stand) for line in plan.lines if line.label == "singer"] == [
         ("wireless receiver", "straight")
     ]
 
@@ -227,7 +227,7 @@ def test_the_bands_mix_names_its_loom_once() -> None:
     """The way and what is joined to the loom, in one chain."""
     rig = band(KICK, LEAD, loom=(replace(LOOM, name="Stage loom"),), outs=MAINS, stereo=1)
     plan = planned(rig, who_mixes="band-from-stage", box_distance=1500)
-    said = {one.cable for one in plan.outputs if one.cable}
+    said = {say(one.cable) for one in plan.outputs if say(one.cable)}
     assert said
     assert all(text.startswith("Stage loom way ") and text.count("Stage loom") == 1 for text in said)
 
@@ -262,13 +262,15 @@ def test_talkback_takes_the_first_spare_way_and_a_turn_round_at_each_end() -> No
     plan = planned(rig, talkback="yes")
     (talkback,) = plan.returns
     assert talkback.loom is not None
-    assert (talkback.label, talkback.loom.way, talkback.mixer_input, talkback.turn_rounds) == (
+    assert (say(talkback.label), talkback.loom.way, talkback.mixer_input, talkback.turn_rounds) == (
         "Talkback from the house",
         3,
         3,
         2,
     )
-    assert talkback.note == "48 V off on the input that receives it; muted and limited in the in-ears until checked"
+    assert (
+        say(talkback.note) == "48 V off on the input that receives it; muted and limited in the in-ears until checked."
+    )
     assert [way.way for way in plan.spare] == [4]
     assert (
         why_brought(plan)["XLR turnaround"]
@@ -281,7 +283,7 @@ def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
     (talkback,) = planned(band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), talkback="yes").returns
     assert talkback.loom is None
     assert talkback.turn_rounds == 0
-    assert talkback.note.startswith(
+    assert say(talkback.note).startswith(
         "A cable of its own, for no loom way is spare; no mixer input is known to be free; 48 V off "
     )
 

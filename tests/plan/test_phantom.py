@@ -112,7 +112,7 @@ def test_what_stays_in_the_ears_gets_its_48_v_from_somebody(more: dict[str, str]
     splitter = replace(DIRECT_ONLY, **more)
     cue = replace(one("cue", "strings.cello", phantom="yes", goes="ears-only")[0], splitter="rack", way=1)
     plan = planned(band((cue,), LEAD, splitter=(splitter,)))
-    assert [(row.fed_by, row.phantom) for row in plan.ear_inputs if row.source == "cue"] == [(fed_by, phantom)]
+    assert [(say(row.fed_by), row.phantom) for row in plan.ear_inputs if row.source == "cue"] == [(fed_by, phantom)]
 
 
 def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
@@ -262,8 +262,8 @@ def test_a_di_that_needs_48_v_is_an_active_one() -> None:
     """The row and the packing list name the active DI that the rack feeds."""
     plan = planned(band(one("acoustic", "pluck.guitar.acoustic", capture="di", phantom="yes"), KICK))
     (line,) = (line for line in plan.lines if line.sources == ("acoustic",))
-    assert (line.mic_or_di, line.phantom) == ("DI, active", "band")
-    assert "DI, active" in {item.what for item in plan.bring}
+    assert (say(line.mic_or_di), line.phantom) == ("DI, active", "band")
+    assert "DI, active" in {say(item.what) for item in plan.bring}
 
 
 # --- a switch of the house that reaches what the band feeds

@@ -194,7 +194,7 @@ def test_each_side_of_a_submixer_has_its_own_tail_of_the_houses_splitter() -> No
 
     plan = planned(rig, inputs_free=3, house_split="yes")
 
-    fed = {row.source: (row.fed_by, row.line) for row in plan.ear_inputs}
+    fed = {row.source: (say(row.fed_by), row.line) for row in plan.ear_inputs}
     assert [line.label for line in plan.lines] == ["kay's mixer L", "kay's mixer R", "lead"]
     assert fed["keys L"] == ("tail 1 of the house's splitter", 1)
     assert fed["keys R"] == ("tail 2 of the house's splitter", 2)
@@ -222,7 +222,7 @@ def test_48_v_for_what_goes_into_a_submixer_comes_from_the_submixer() -> None:
     plan = planned(band(sources, lead, splitter=(DIRECT_TO_THE_BAND,)), inputs_free=3)
 
     assert {line.phantom for line in plan.lines} == {"none"}
-    fed = {row.source: row.fed_by for row in plan.ear_inputs}
+    fed = {row.source: say(row.fed_by) for row in plan.ear_inputs}
     assert fed["organ"] == "input stays free: it goes into the player's own submixer, which feeds its 48 V"
 
 

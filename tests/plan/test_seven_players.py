@@ -48,7 +48,7 @@ def test_nothing_is_set_by_a_house_of_which_nobody_mixes() -> None:
 def test_the_band_brings_the_adapters(connector: str, item: str) -> None:
     """Inputs that take no XLR get an adapter each: the plan says who brings them and the packing list holds them."""
     plan = planned(NOBODY_MIXES | said(pa_input_connector=connector))
-    packed = {one.what: one.count for one in plan.bring if "adapter" in one.what}
+    packed = {say(one.what): one.count for one in plan.bring if "adapter" in say(one.what)}
 
     assert packed == ({item: 2} if item else {})
     assert ("The band brings 2 adapters" in statement(plan, "pa-input-connector")) is bool(item)
@@ -66,13 +66,13 @@ def test_a_loom_that_just_reaches_says_what_is_to_spare() -> None:
 
 def test_a_note_on_a_sums_row_says_whom_it_is_about() -> None:
     """A group's row says whose each note is; the whole mix bears none, for each source's stands at its mixer input."""
-    notes = {line.label: line.note for line in planned(EIGHT_INPUTS).lines}
+    notes = {line.label: say(line.note) for line in planned(EIGHT_INPUTS).lines}
     assert notes["Guitars (sum)"] == "Gtr 1 L and Gtr 1 R: modeller XLR"
     assert notes["Horns (sum)"] == f"Trombone: {RECEIVER.replace('; ', ', ')}"
 
     mix = planned(BY_TABLET)
-    assert [line.note for line in mix.lines] == ["", ""]
-    assert {one.label: one.note for one in mix.ear_inputs}["Trombone"] == RECEIVER
+    assert [say(line.note) for line in mix.lines] == ["", ""]
+    assert {one.label: say(one.note) for one in mix.ear_inputs}["Trombone"] == RECEIVER
 
 
 def test_a_line_output_on_xlr_takes_an_xlr_cable() -> None:
@@ -83,7 +83,7 @@ def test_a_line_output_on_xlr_takes_an_xlr_cable() -> None:
         replace(source, line_plug="xlr") if source.label.startswith("Gtr 1") else source
         for source in seven_players().source
     )
-    rows = {one.label: one.cable for one in planned(BY_TABLET, source=on_xlr).ear_inputs}
+    rows = {one.label: say(one.cable) for one in planned(BY_TABLET, source=on_xlr).ear_inputs}
 
     assert rows["Gtr 1 L"] == rows["Gtr 1 R"] == "XLR 10 m (assumed)"
     assert rows["Click"] == "jack to XLR 3 m (assumed)"

@@ -62,10 +62,10 @@ def test_a_line_for_both_legs_says_who_makes_them_one() -> None:
         plan = planned(band(LEAD, tracks), inputs_free=2, room_capacity=500)
         line, _ = plan.lines
         assert (line.label, line.sources, line.stereo_partner) == ("tracks (mono)", ("tracks L", "tracks R"), None)
-        assert (line.note, line.path.kind) == (said_so, "split")
+        assert (say(line.note), line.path.kind) == (said_so, "split")
         assert said_so in text_of("players-make-mono", plan)
         assert plan.not_sent == ()
-        free = {one.label: one.fed_by for one in plan.ear_inputs}["tracks R"]
+        free = {one.label: say(one.fed_by) for one in plan.ear_inputs}["tracks R"]
         assert free.startswith("input stays free") is (how == "jack")
 
 
@@ -74,14 +74,14 @@ def test_playback_that_cannot_be_mono_by_itself_takes_a_bus_or_both_lines() -> N
     rig = band(LEAD, TRACKS)
     assert [line.label for line in planned(rig, inputs_free=3).lines] == ["tracks L", "tracks R", "lead"]
     summed = planned(band(LEAD, TRACKS, outs=FREE_OUTS, mono=1), inputs_free=2).lines[0]
-    assert (summed.label, summed.path.unit_name, summed.dry) == ("tracks (mono)", "to mono", False)
+    assert (summed.label, say(summed.path.unit_name), summed.dry) == ("tracks (mono)", "to mono", False)
     assert not [line for line in planned(rig, inputs_free=2).lines if line.label == "tracks L"]
 
 
 def test_the_bands_own_note_stands_behind_what_the_player_does() -> None:
     """What the band wrote about the source is kept beside it."""
     keys = tuple(replace(source, note="Left is click-free") for source in KEYS)
-    note = planned(band(LEAD, keys), inputs_free=2).lines[0].note
+    note = say(planned(band(LEAD, keys), inputs_free=2).lines[0].note)
     assert note == f"{KEYS[0].player} plugs only the left/mono jack of the keyboard; Left is click-free"
 
 
@@ -90,7 +90,7 @@ def test_one_microphone_of_a_pair_is_one_microphone() -> None:
     ears.
     """
     plan = planned(band(LEAD, pair("piano", "keyboard.piano", capture="mic")), inputs_free=2)
-    assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [
+    assert [(line.label, line.sources, say(line.note)) for line in plan.lines if "piano" in line.label] == [
         (
             "piano L",
             ("piano L",),
@@ -125,7 +125,7 @@ def test_what_a_bus_sums_is_called_mono() -> None:
         outs=FREE_OUTS,
         mono=1,
     )
-    (line,) = [line for line in planned(bus_only, inputs_free=2).lines if line.path.unit_name == "to mono"]
+    (line,) = [line for line in planned(bus_only, inputs_free=2).lines if say(line.path.unit_name) == "to mono"]
     assert (line.label, line.sources) == ("keys (mono)", ("keys L", "keys R"))
     assert say(line.because[0].said).startswith(
         "Keys L and keys R go to the house in mono, summed on the band's mixer."
@@ -144,7 +144,9 @@ def test_a_line_through_one_way_carries_both_legs_only_where_the_player_makes_th
         for line in plan.lines if isinstance(plan, Plan) else ():
             pairs = [key for key in line.sources if by_key[key].pair_with in line.sources and not by_key[key].submix]
             if line.path.kind in ONE_PLUG and pairs:
-                assert "left/mono jack" in line.note or "to mono" in line.note, f"{make.__name__}({seed}): {line.label}"
+                assert "left/mono jack" in say(line.note) or "to mono" in say(line.note), (
+                    f"{make.__name__}({seed}): {line.label}"
+                )
                 assert not {by_key[key].to_mono for key in pairs} & {"bus", "cannot"}
                 assert not [key for key in pairs if capture_of(by_key[key]) == "mic"]
                 made += 1
@@ -218,7 +220,7 @@ def test_loose_cables_have_the_reason_that_is_true(
     plan = planned(band(*sources, loom=looms, bits=CABLES), box_distance=1200)
     assert plan.spare == ()
     assert text_of("loose-cables", plan) == f"Lines on loose cables: 1; {why}."
-    assert {item.what: item.why for item in plan.bring}["loose cable to the box, 20 m"] == why
+    assert {say(item.what): say(item.why) for item in plan.bring}["loose cable to the box, 20 m"] == why
 
 
 @pytest.mark.parametrize(
@@ -319,7 +321,7 @@ def test_each_kind_of_pair_has_the_players_own_instruction(what: str, how: str, 
     """A player reads what to plug or set on the very thing that they play."""
     rig = band(LEAD, pair("sound", what, to_mono=how, player="Kay", capture="di"))
     plan = planned(rig, inputs_free=2, room_capacity=500)
-    assert [line.note for line in plan.lines if len(line.sources) > 1] == [told]
+    assert [say(line.note) for line in plan.lines if len(line.sources) > 1] == [told]
 
 
 # --- what is not plugged
@@ -348,7 +350,7 @@ def test_a_way_that_the_row_says_is_no_note() -> None:
     kick = replace(KICK[0], splitter="rack", way=3, note="splitter way 3; towel inside")
     snare = replace(SNARE[0], splitter="rack", way=4, note="splitter way 9")
     lines = planned(band((kick,), (snare,), LEAD)).lines
-    assert [line.note for line in lines[:2]] == ["towel inside", "splitter way 9"]
+    assert [say(line.note) for line in lines[:2]] == ["towel inside", "splitter way 9"]
 
 
 # --- the band's gain

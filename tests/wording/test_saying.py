@@ -57,13 +57,13 @@ def entries(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.usefixtures("entries")
-@pytest.mark.parametrize(("value", "words"), VALUES, ids=str)
+@pytest.mark.parametrize(("value", "words"), VALUES, ids=repr)
 def test_each_kind_of_value_has_its_words(value: Value, words: str) -> None:
     """Typed values are said in one place; braces in what somebody typed are letters like others."""
     assert say(Phrase("sentences", {"sentences": Listed((value,))})) == words
 
 
-@pytest.mark.parametrize("value", [value for value, _ in VALUES], ids=str)
+@pytest.mark.parametrize("value", [value for value, _ in VALUES], ids=repr)
 def test_what_is_said_survives_being_stored(value: Value) -> None:
     """Each kind of value comes back as itself from the JSON of an outcome, and equal phrases hash alike."""
     said = Phrase("anything", {"slot": value, "label": "Kick"})

@@ -13,6 +13,7 @@ from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, LoomWay, Plan
 from portal.wording.catalogue import Words, gettext, mark, pgettext
+from portal.wording.plan.saying import say
 
 Kind = Literal["tails", "ways", "rack-strip", "box-strip", "desk-strip"]
 
@@ -161,7 +162,7 @@ def _name(line: Line, printed: Printed) -> str:
 
 
 def _rack_order(line: Line) -> tuple[str, int, str]:
-    return line.path.unit_name, line.path.way or 0, line.path.output
+    return say(line.path.unit_name), line.path.way or 0, line.path.output
 
 
 def _rack_number(line: Line) -> str:

@@ -15,8 +15,9 @@ from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, EarMix, Line, Plan
-from portal.plan.result.spelling import desk_switch, feed_said, way_words
+from portal.plan.result.spelling import desk_switch, feed_said, through
 from portal.wording.catalogue import Words, gettext, mark, ngettext
+from portal.wording.plan.saying import say
 
 Row = TypeVar("Row")
 
@@ -84,9 +85,9 @@ def fed_like_their_lines(plan: Plan) -> Mapping[str, Line]:
 
 
 def _alike(one: EarInput, line: Line) -> bool:
-    way = way_words(line.path.unit_name, line.path.way)
+    way = (line.path.unit_name, str(line.path.way))
     said = ("band",) if desk_switch(line) == "band" else ("none", "never", "")
-    return one.mixer_input is not None and one.fed_by == way and one.phantom in said
+    return one.mixer_input is not None and through(one) == way and one.phantom in said
 
 
 def fed_alike(plan: Plan) -> Iterator[str]:
@@ -109,7 +110,7 @@ def _runs(plan: Plan, alike: Mapping[str, Line]) -> dict[tuple[str, int], list[t
     for one in plan.ear_inputs:
         line = alike.get(one.source)
         if line is not None and line.path.way is not None and one.mixer_input is not None:
-            key = (line.path.unit_name, one.mixer_input - line.path.way)
+            key = (say(line.path.unit_name), one.mixer_input - line.path.way)
             runs.setdefault(key, []).append((line.path.way, one.mixer_input))
     return runs
 

@@ -10,7 +10,8 @@ from portal.documents.patch.patch_rows import NONE, SENTENCE, SIDES, carries, pa
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
-from portal.plan.result.spelling import feed_said
+from portal.plan.phrase import Said
+from portal.plan.result.spelling import cables_of, feed_said
 from portal.wording.catalogue import Words, gettext, look_up, mark
 
 
@@ -91,7 +92,7 @@ def said_once(rows: Sequence[MixerRow]) -> tuple[tuple[str, str, str], ...]:
 
 
 def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
-    def word(text: str, what: str, longest: int = MAX_LABEL) -> str:
+    def word(text: Said, what: str, longest: int = MAX_LABEL) -> str:
         return printed(text, longest, gettext("%(what)s of %(label)s", what=what, label=one.label)) or NONE
 
     pickup = word(one.mic_or_di, gettext("the microphone or DI"))
@@ -182,6 +183,6 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
         phantom=look_up(line.at_the_desk),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         gain=SIDES.get(line.gain_owner, line.gain_owner),
-        run=printed(line.cables, SENTENCE, gettext("the cables of a line")),
+        run=printed(cables_of(line), SENTENCE, gettext("the cables of a line")),
         note=printed(carries(names), SENTENCE, gettext("what a line carries")) if names else "",
     )

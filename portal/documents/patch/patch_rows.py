@@ -9,8 +9,10 @@ from portal.documents.house_48v import feed_behind, house_switch, off_at_the_hou
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
-from portal.plan.result.spelling import leg_named
+from portal.plan.phrase import Said
+from portal.plan.result.spelling import leg_said, notes_of
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.plan.saying import say
 
 SENTENCE = 600
 """Longest printed sentence, in characters."""
@@ -108,7 +110,6 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
     """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label.
     What moves in the band's rack has a table of its own.
     """
-    moved = {move.words for move in plan.moves}
     names = [labels[key] for key in line.sources if key in labels]
     if names not in ([], [line.label]):
         yield printed(carries(names), SENTENCE, gettext("what line %(line)s carries", line=line.line))
@@ -120,12 +121,12 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
         )
     if line.run:
         yield printed(
-            gettext("Cables: %(cables)s.", cables=line.run),
+            gettext("Cables: %(cables)s.", cables=say(line.run)),
             SENTENCE,
             gettext("the cables of line %(line)s", line=line.line),
         )
     if note := printed(
-        "; ".join(part for part in line.note.split("; ") if part not in moved),
+        notes_of(line, plan.moves),
         MAX_TEXT,
         gettext("the note of line %(line)s", line=line.line),
     ):
@@ -140,7 +141,7 @@ def carries(names: Iterable[str]) -> str:
 def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:
     """The row of a line, its note left out. ``channels``: number of a line -> its desk channel."""
 
-    def word(text: str, what: str) -> str:
+    def word(text: Said, what: str) -> str:
         return printed(text, MAX_LABEL, gettext("%(what)s of line %(line)s", what=what, line=line.line)) or NONE
 
     return LineRow(
@@ -172,7 +173,7 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
 def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printed) -> PatchRow:
     loom, loose = line.loom, line.transformer and not line.run
 
-    def word(text: str, what: str) -> str:
+    def word(text: Said, what: str) -> str:
         return printed(text, MAX_LABEL, gettext("%(what)s of line %(line)s", what=what, line=line.line)) or NONE
 
     in_a_note = {
@@ -197,8 +198,8 @@ def path_words(path: Path) -> str:
     if path.kind == "straight":
         return gettext("straight, no split")
     if path.kind == "split":
-        leg = leg_named(path)
-        return f"{path.unit_name}, {leg}" if leg else path.unit_name
+        leg, unit = leg_said(path), say(path.unit_name)
+        return f"{unit}, {say(leg)}" if leg else unit
     output = path.output.removeprefix("out-")
-    name = look_up(NOT_DRY) if path.kind == "processed-direct-out" else path.unit_name or path.kind
+    name = look_up(NOT_DRY) if path.kind == "processed-direct-out" else say(path.unit_name) or path.kind
     return gettext("%(path)s, out %(output)s", path=name, output=output) if output else name

@@ -13,9 +13,19 @@ from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
 from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
-from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer, leg_words
+from portal.plan.phrase import Phrase
+from portal.plan.result.spelling import (
+    STRAIGHT_FEEDS,
+    Feed,
+    desk_switch,
+    feed_of,
+    has_loose_transformer,
+    leg_named,
+    leg_said,
+)
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
 from portal.wording.formats import join_and, join_or
+from portal.wording.plan.saying import say
 
 Step = tuple[object, str]
 """A step, behind what is true where it applies."""
@@ -151,12 +161,12 @@ def _outputs_of(lines: list[Line], rig: Rig) -> str:
     """The outputs in the rack that these lines begin at: of each splitter by name, with what stays free there, and of
     the mixer.
     """
-    used: dict[tuple[str, str], set[str]] = {}
+    used: dict[tuple[str, str], set[Phrase]] = {}
     for line in lines:
-        if line.path.kind == "split":
-            used.setdefault((line.path.unit, line.path.unit_name), set()).add(line.path.output)
+        if leg := leg_said(line.path):
+            used.setdefault((line.path.unit, say(line.path.unit_name)), set()).add(leg)
     found = [
-        _of_a_splitter(name, join_and(sorted(one.replace(" output", "") for one in outs)), _left_free(unit, outs, rig))
+        _of_a_splitter(name, join_and(sorted(map(say, outs))), _left_free(unit, outs, rig))
         for (unit, name), outs in used.items()
     ]
     of_the_mixer = any(line.path.kind in MIXER_OUTPUTS for line in lines)
@@ -176,10 +186,10 @@ def _of_a_splitter(splitter: str, outputs: str, free: list[str]) -> str:
     )
 
 
-def _left_free(unit: str, outs: set[str], rig: Rig) -> list[str]:
+def _left_free(unit: str, outs: set[Phrase], rig: Rig) -> list[str]:
     """What stays free of a splitter's outputs, by its front's names, where one of them is used on every row."""
     named = next((one.outputs for one in rig.splitter if one.key == unit), ())
-    return [f"{one.kind} {one.key}" for one in named if leg_words(one.kind, one.key) not in outs]
+    return [say(leg) for one in named if (leg := leg_named(one.kind, one.key)) not in outs]
 
 
 def _pads(plan: Plan) -> str:

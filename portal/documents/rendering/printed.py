@@ -6,6 +6,9 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+from portal.plan.phrase import Said
+from portal.wording.plan.saying import say
+
 ELLIPSIS = "…"
 
 _JOINERS = "\u200c\u200d"
@@ -35,10 +38,11 @@ class Printed:
     def __init__(self) -> None:
         self.shortened: list[str] = []
 
-    def __call__(self, text: str, longest: int, what: str) -> str:
-        """The text as it is printed, at most ``longest`` characters. ``what`` names it for the list of shortened
+    def __call__(self, said: Said, longest: int, what: str) -> str:
+        """What is said, as it is printed, at most ``longest`` characters. ``what`` names it for the list of shortened
         texts.
         """
+        text = said if isinstance(said, str) else say(said)
         # Cleaning is linear but slow; a text far beyond the limit is cut before it is read through.
         printed = clean(text[: longest * 8])
         if len(printed) <= longest and len(text) <= longest * 8:

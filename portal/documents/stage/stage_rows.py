@@ -14,7 +14,7 @@ from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import ACOUSTIC
-from portal.plan.packing.item_names import LOOSE_XLR, cable_of
+from portal.plan.packing.item_names import LOOSE_XLR, cable_named, cable_of
 from portal.plan.packing.source_cables import source_cables, stands_in_the_rack
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
@@ -226,10 +226,11 @@ def left_for_sources(plan: Plan | None, rig: Rig) -> list[float]:
     own = rig.loose_cables
     if plan is not None:
         plugged = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
-        of_sources = Counter(one.item for key, one in source_cables(rig).items() if key in plugged)
+        cables = (one.item for key, one in source_cables(rig).items() if key in plugged)
+        of_sources = Counter(cable_named(what) for what in cables if what is not None)
         for item in plan.bring:
             if (packed := cable_of(item)) and packed.kind in LOOSE_XLR:
-                own[float(packed.metres)] -= item.count - of_sources[item.what]
+                own[float(packed.metres)] -= item.count - of_sources[packed]
     return [length for length, count in own.items() if count > 0]
 
 

@@ -12,13 +12,12 @@ from portal.plan.options.routing_policy import capture_of, goes_of, level_of, ne
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
-from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, own_note
+from portal.plan.phrase import Choice, Phrase
+from portal.plan.result.lines import MARGIN_DB, MIC_INPUT_DBU, captured, own_note
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing, needs_of
-from portal.plan.result.spelling import STRAIGHT_IN, past, stays_free, tail_of_the_house, way_words
-
-HEARD = {"both": "audience, in-ears", "ears-only": "in-ears only", "house-only": "audience only"}
-GUEST_HEARD = "audience; muted in the in-ears"
+from portal.plan.result.spelling import cables_of, past, stays_free, way_said
+from portal.plan.result.unchecked_plan import box_input
 
 SIDES = ("left", "right")
 
@@ -60,16 +59,16 @@ def ear_inputs_of(
                 routing.mixer_input(source),
                 source.key,
                 source.label,
-                fed.words,
+                fed.said,
                 "none" if source.key in by_the_house else _phantom(shared, fed),
                 number,
                 player=source.player,
-                mic_or_di=CAPTURE_WORDS[capture_of(source)],
+                mic_or_di=captured(capture_of(source)),
                 owner=source.owner.mic,
                 stand=stand_of(source),
-                cable=cables[source.key].words,
+                cable=cables[source.key].said,
                 pad_db=_pad(source),
-                heard=GUEST_HEARD if source.guest else HEARD.get(goes_of(by_key[source.key]), ""),
+                heard=_heard("guest" if source.guest else goes_of(by_key[source.key])),
                 channel=channels.get(source.key),
                 note=own_note(source, fed.way),
                 way=fed.way,
@@ -91,10 +90,14 @@ def _line_of(lines: tuple[Line, ...], routing: Routing) -> dict[str, Line]:
     return found
 
 
-class _Fed(NamedTuple):
-    """What feeds an input, in words; the splitter in between and its way; ``direct``: nothing stands in between."""
+def _heard(by: str) -> Phrase:
+    return Phrase("heard", {"named": Choice("heard", by)})
 
-    words: str
+
+class _Fed(NamedTuple):
+    """What feeds an input; the splitter in between and its way; ``direct``: nothing stands in between."""
+
+    said: Phrase
     splitter: Splitter | None = None
     way: int | None = None
     direct: bool = False
@@ -113,11 +116,11 @@ def _feed(source: Source, line: Line | None, routing: Routing) -> _Fed:
         # Nothing of the house hangs on the way tonight, so nothing is lost by going past it.
         return _Fed(past(splitter.name or splitter.key), direct=True)
     if splitter is not None:
-        return _Fed(way_words(splitter.name or splitter.key, way), splitter, way)
+        return _Fed(way_said(splitter.name or splitter.key, way), splitter, way)
     if line is not None and line.path.kind == "house-split":
         # Its tails bear the numbers of its inputs, and those are the box's.
-        return _Fed(tail_of_the_house(line.socket))
-    return _Fed(STRAIGHT_IN, direct=True)
+        return _Fed(Phrase("fed-by-a-tail", {"input": box_input(line)}))
+    return _Fed(Phrase("fed-straight"), direct=True)
 
 
 def _starves(source: Source, splitter: Splitter) -> bool:
@@ -167,7 +170,7 @@ def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
 
 def _mix_tonight(ears: Ears, *, folded: bool) -> EarMix:
     outs = ears.outs[:-1] if folded else ears.outs
-    return EarMix(ears.player, ears.width, outs, ears.carried_by, to_mono=folded, cable=to_the_ears(ears).words)
+    return EarMix(ears.player, ears.width, outs, ears.carried_by, to_mono=folded, cable=to_the_ears(ears).said)
 
 
 def main_outs(mixer: Mixer) -> tuple[Out, ...]:
@@ -186,24 +189,28 @@ def outputs_of(facts: Facts, lines: tuple[Line, ...], route: Route) -> tuple[Out
     for out in mixer.outs:
         line = next((one for one in lines if one.path.unit == "mixer" and one.path.output == out.key), None)
         if line is not None:
-            found.append(Output(out.key, _side(line), line.cables))
+            found.append(Output(out.key, _feeds(_side(line)), cables_of(line)))
         elif out in main:
             side = SIDES[main.index(out)] if len(main) > 1 else "mono"
-            found.append(Output(out.key, out.feeds or f"main {side}", output_cable(out).words))
+            found.append(Output(out.key, out.feeds or _feeds(side), output_cable(out).said))
         elif not out.use.startswith("ears:"):
             found.append(_beside_the_main(out, route))
     return tuple(found)
 
 
+def _feeds(what: str) -> Phrase:
+    return Phrase("feeds", {"named": Choice("feeds", what)})
+
+
 def _side(line: Line) -> str:
-    return "main " + {"L": "left", "R": "right"}.get(line.label[-1:], "mono")
+    return {"L": "left", "R": "right"}.get(line.label[-1:], "mono")
 
 
 def _beside_the_main(out: Out, route: Route) -> Output:
     own_pa_only = out.use in ("subs", "fill", "delay")
     if out.use in ("free", "main") or (own_pa_only and route is not Route.OWN_PA):
-        return Output(out.key, "free", "")
-    return Output(out.key, out.feeds or out.use, output_cable(out).words)
+        return Output(out.key, _feeds("free"), "")
+    return Output(out.key, out.feeds or _feeds(out.use), output_cable(out).said)
 
 
 def output_cable(out: Out) -> SourceCable:

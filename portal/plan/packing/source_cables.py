@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from portal.plan.input.rig import Ears, Rig, Source
 from portal.plan.options.routing_policy import capture_of
-from portal.plan.packing.item_names import cable_name
+from portal.plan.packing.item_names import cable_item, thing
+from portal.plan.phrase import Choice, Phrase, Value, metres
 
 XLR_M, IN_THE_RACK_M, JACK_M = 10.0, 1.0, 3.0
 """Lengths where the rig says nothing: a microphone's or DI's cable, a receiver's in the rack, a line output's (common
@@ -19,10 +20,10 @@ PACK_CABLE_M = 5.0
 
 @dataclass(frozen=True)
 class SourceCable:
-    """``words`` as a row says it; ``item`` as the pack list counts it, empty where the band packs none for it."""
+    """``said`` as a row says it; ``item`` as the pack list counts it, ``None`` where the band packs none for it."""
 
-    words: str
-    item: str
+    said: Phrase
+    item: Phrase | None
     assumed: bool = False
 
 
@@ -31,7 +32,7 @@ def source_cables(rig: Rig) -> dict[str, SourceCable]:
     ways = _sub_loom_ways(rig)
     names = {loom.key: loom.name or loom.key for loom in rig.sub_loom}
     return {
-        source.key: SourceCable(f"{names[source.sub_loom]} way {ways[source.key]}", "")
+        source.key: SourceCable(Phrase("loom-way", {"loom": names[source.sub_loom], "way": ways[source.key]}), None)
         if source.key in ways
         else _own(source)
         for source in rig.source
@@ -53,7 +54,7 @@ def _sub_loom_ways(rig: Rig) -> dict[str, int]:
 
 def _own(source: Source) -> SourceCable:
     if source.owner.cable == "house":
-        return SourceCable("the house's cable", "")
+        return SourceCable(Phrase("cable-of-the-house"), None)
     jack = capture_of(source) == "line" and source.line_plug != "xlr"
     usual = JACK_M if jack else IN_THE_RACK_M if stands_in_the_rack(source) else XLR_M
     assumed = source.cable_m is None and not stands_in_the_rack(source)
@@ -69,17 +70,20 @@ def stands_in_the_rack(source: Source) -> bool:
 
 def to_the_ears(ears: Ears) -> SourceCable:
     """What leads an in-ear mix from the mixer to its player; over radio the pack is what is counted."""
-    metres, assumed = ears.cable_m, ears.cable_m is None
+    long, assumed = ears.cable_m, ears.cable_m is None
     if ears.carried_by == "radio":
-        return SourceCable("transmitter in the rack", "in-ear pack")
+        return SourceCable(Phrase("transmitter-in-the-rack"), thing("in-ear-pack"))
     if ears.carried_by == "cable":
-        long = PACK_CABLE_M if metres is None else metres
-        return SourceCable(f"pack cable {long:g} m" + " (assumed)" * assumed, cable_name("pack", long), assumed)
-    return cable(XLR_M if metres is None else metres, assumed=assumed)
+        return _of_kind("pack", PACK_CABLE_M if long is None else long, assumed=assumed)
+    return cable(XLR_M if long is None else long, assumed=assumed)
 
 
-def cable(metres: float, *, assumed: bool = False, jack: bool = False) -> SourceCable:
+def cable(long: float, *, assumed: bool = False, jack: bool = False) -> SourceCable:
     """One cable between a source or an output of the mixer and what it feeds."""
-    plug = "jack to XLR" if jack else "XLR"
-    words = f"{plug} {metres:g} m" + (" (assumed)" if assumed else "")
-    return SourceCable(words, cable_name("jack" if jack else "xlr", metres), assumed)
+    return _of_kind("jack" if jack else "xlr", long, assumed=assumed)
+
+
+def _of_kind(kind: str, long: float, *, assumed: bool) -> SourceCable:
+    parameters: dict[str, Value] = {"plugs": Choice("plugs", kind), "length": metres(long)}
+    said = Phrase("plugs-of-length.assumed" if assumed else "plugs-of-length", parameters)
+    return SourceCable(said, cable_item(kind, long), assumed)

@@ -13,32 +13,18 @@ from portal.plan.phrase import Choice, Phrase, Value, listed, these
 from portal.plan.result.routing import Sent, phantom_of
 from portal.plan.solving.binding_limits import BindingLimits
 
-OF_ROLE = {
-    Role.KEYBOARD: "the keyboard",
-    Role.ELECTRONIC_KIT: "the drum module",
-    Role.PLAYBACK: "the machine",
-    Role.GUITAR: "the guitar processor",
-    Role.BASS: "the bass processor",
-}
-OF_KIND = {"x-looper": "the looper", "x-bass-synth": "the keyboard", "keyboard.piano.electric": "the electric piano"}
+TURNED_BY_ROLE = frozenset({Role.KEYBOARD, Role.ELECTRONIC_KIT, Role.PLAYBACK, Role.GUITAR, Role.BASS})
+TURNED_BY_KIND = frozenset({"x-looper", "x-bass-synth", "keyboard.piano.electric"})
 """What a player turns or plugs, by the part that a source plays, and by its kind where that is more than its part."""
 
 
-def how_mono(sent: Sent) -> str:
+def made_mono(sent: Sent) -> Phrase:
     """What the player does so that both halves are on one line."""
     first = sent.sources[0]
-    player = first.player or "the player"
-    where = OF_KIND.get(first.what) or OF_ROLE.get(role_of(first), "")
-    if sent.made_mono == "jack":
-        return f"{player} plugs only the left/mono jack" + (f" of {where}" if where else "")
-    return f"{player} sets {where or 'the machine'} to mono"
-
-
-def made_mono(sent: Sent) -> Phrase:
-    """The same in a sentence."""
-    first = sent.sources[0]
     player = first.player or Phrase("the-player")
-    turned = first.what if first.what in OF_KIND else role_of(first).value if role_of(first) in OF_ROLE else ""
+    turned = (
+        first.what if first.what in TURNED_BY_KIND else role_of(first).value if role_of(first) in TURNED_BY_ROLE else ""
+    )
     if sent.made_mono == "jack":
         jack = Phrase("plugs-the-mono-jack", {"player": player})
         return Phrase("plugs-its-mono-jack", {**jack.parameters, "of": Choice("turned", turned)}) if turned else jack

@@ -10,12 +10,13 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source
 from portal.plan.model import BESIDE_THE_LOOM, Line, Path
 from portal.plan.options.routing_policy import capture_of, level_of, role_of, stand_of
-from portal.plan.result.line_reasons import because_of, how_mono
+from portal.plan.phrase import AND, Choice, Phrase, Said, Value, listed, side_by_side
+from portal.plan.result.line_reasons import because_of, made_mono
 from portal.plan.result.not_sent import moves_of
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
-from portal.plan.result.spelling import leg_words
-from portal.plan.result.unchecked_plan import named
+from portal.plan.result.spelling import leg_key
+from portal.plan.result.unchecked_plan import labels_of
 from portal.plan.solving.binding_limits import BindingLimits
 
 OUT_LEVEL_DBU = 18.0
@@ -25,16 +26,6 @@ MIC_INPUT_DBU = 10.0
 """Assumed highest level of a house microphone input (common practice, no source)."""
 
 MARGIN_DB = 3.0
-
-CAPTURE_WORDS = {
-    "mic": "mic",
-    "di": "DI",
-    "di-passive": "DI, passive",
-    "di-active": "DI, active",
-    "line": "line",
-    "wireless": "wireless receiver",
-}
-
 
 STRIP_LETTERS = 12
 """What a scribble strip holds; the same as a rig's own strip names."""
@@ -70,8 +61,8 @@ def _line(
         sources=tuple(source.key for source in sent.sources),
         label=sent.label,
         strip=(first.strip if alone else "") or strip_name(sent.label),
-        player=named(source.player for source in sent.sources if source.player),
-        mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(plug)],
+        player=side_by_side((source.player for source in sent.sources if source.player), AND),
+        mic_or_di=captured("mixer-output" if from_mixer else capture_of(plug)),
         owner="band" if from_mixer else plug.owner.mic,
         stand="" if mixed else stand_of(plug),
         stereo_partner=partners.get((sent.pair, other)) if sent.pair else None,
@@ -86,22 +77,28 @@ def _line(
         phantom=phantom_of(sent),
         desk_phantom=desk_phantom_of(sent),
         pad_db=pad_db(sent, facts),
-        lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
+        lift=Phrase("if-it-hums") if _has_a_lift(sent) else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
-        note="; ".join(dict.fromkeys((*told_on(sent, routing), *_notes_of(sent, mixed=mixed)))),
+        note=side_by_side((*told_on(sent, routing), *_notes_of(sent, mixed=mixed))),
         because=because_of(sent, facts, binding),
     )
 
 
-def _notes_of(sent: Sent, *, mixed: bool) -> Iterator[str]:
+def captured(how: str) -> Phrase:
+    """How a source is picked up, or that a line comes out of the band's mixer."""
+    return Phrase("captured", {"named": Choice("capture", how)})
+
+
+def _notes_of(sent: Sent, *, mixed: bool) -> Iterator[Said]:
     """The band's notes on the sources of a line; on a sum's row each with whom it is about."""
     about: dict[str, list[str]] = {}
     for source in sent.sources:
         if note := own_note(source, sent.way):
             about.setdefault(note, []).append(source.label)
     for note, labels in about.items():
-        yield f"{named(labels)}: {note.replace('; ', ', ')}" if mixed else note
+        about_it: dict[str, Value] = {"labels": listed(labels), "note": note.replace("; ", ", ")}
+        yield Phrase("note-about", about_it) if mixed else note
 
 
 def own_note(source: Source, way: int | None) -> str:
@@ -135,20 +132,21 @@ def strip_name(label: str) -> str:
 
 def _path(sent: Sent) -> Path:
     if sent.splitter is not None:
-        output = leg_words(sent.output.kind, sent.output.key) if sent.output else ""
+        output = leg_key(sent.output.kind, sent.output.key) if sent.output else ""
         return Path(sent.kind, sent.splitter.key, sent.splitter.name or sent.splitter.key, sent.way, output)
     if sent.out is not None:
-        name = {
-            "direct-out": "direct out",
-            "processed-direct-out": "direct out, processed",
-            "left-right-mix": "left/right mix",
-        }.get(sent.kind, "group")
-        return Path(sent.kind, "mixer", "to mono" if sent.group == "to-mono" else name, None, sent.out.key)
-    if sent.kind == "digital-link":
-        return Path(sent.kind, "mixer", "digital link", None, "")
-    if sent.kind == "house-split":
-        return Path(sent.kind, "house", "the house's splitter", None, "")
-    return Path(sent.kind, "", "straight to the box", None, "")
+        return Path(sent.kind, "mixer", _way(sent.group if sent.group == "to-mono" else sent.kind), None, sent.out.key)
+    unit = {"digital-link": "mixer", "house-split": "house"}.get(sent.kind, "")
+    return Path(sent.kind, unit, _way(sent.kind), None, "")
+
+
+def _has_a_lift(sent: Sent) -> bool:
+    return sent.output is not None and sent.output.lift and sent.output.kind == "isolated"
+
+
+def _way(key: str) -> Phrase:
+    """What a line comes by where no splitter of the band's has a name."""
+    return Phrase("way-by", {"named": Choice("way-by", key)})
 
 
 def _gain_owner(sent: Sent) -> str:
@@ -184,21 +182,23 @@ def right_leg_is_free(sent: Sent) -> bool:
     return sent.made_mono == "jack" or (sent.made_mono == "switch" and sent.kind in ("house-split", "straight"))
 
 
-def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
+def told_on(sent: Sent, routing: Routing) -> tuple[Phrase, ...]:
     """What a line's row has to tell whoever plugs or plays it."""
     first = sent.sources[0]
-    said = [how_mono(sent)] if sent.made_mono in ("jack", "switch") else []
+    said = [made_mono(sent)] if sent.made_mono in ("jack", "switch") else []
     if sent.made_mono == "switch" and right_leg_is_free(sent):
-        said.append(f"{sent.sources[1].label}: its mixer input stays free")
+        said.append(Phrase("its-input-stays-free", {"label": sent.sources[1].label}))
     if sent.without:
-        said.append(f"one microphone, no sum; {sent.without.label} is not on this line")
-        said += ["band: move it to the middle", "at the desk: pan it to the centre"]
+        said.append(Phrase("one-microphone-no-sum", {"label": sent.without.label}))
+        said += [Phrase("move-it-to-the-middle"), Phrase("pan-it-to-the-centre")]
     if sent.step == "share-a-line":
-        what = "one DI" if capture_of(first).startswith("di") else "one plug"
-        said.append(f"A/B switch: {named(source.label for source in sent.sources)} take turns on {what}")
+        turns = "take-turns.on-one-di" if capture_of(first).startswith("di") else "take-turns"
+        said.append(Phrase(turns, {"labels": labels_of(sent.sources)}))
     if sent.step == "own-submix":
-        said.append(f"from the own submixer of {named(s.player for s in sent.sources if s.player) or 'the player'}")
+        players = listed(source.player for source in sent.sources if source.player)
+        named = Phrase("from-the-submixer", {"players": players})
+        said.append(named if players.listed else Phrase("from-the-submixer.of-the-player"))
     if sent.step == "out-of-the-ears":
-        said.append("not in the in-ears")
-    said += [move.words for move in moves_of(routing) if move.source == first.key]
+        said.append(Phrase("not-in-the-in-ears"))
+    said += [move.told for move in moves_of(routing) if move.source == first.key]
     return tuple(said)

@@ -43,16 +43,18 @@ def left_out_of(routing: Routing, locks: Sequence[Lock]) -> Mapping[str, Lock]:
     }
 
 
-def _who_left_it_out(lock: Lock) -> str:
+def _by_the_band_alone(lock: Lock) -> bool:
+    return lock.proposed_by == lock.accepted_by == "band"
+
+
+def _who_left_it_out(lock: Lock) -> Phrase:
     """Whose word it is: the band's alone where it accepted its own."""
-    return "the band leaves it out" if lock.proposed_by == lock.accepted_by == "band" else "house and band agreed on it"
+    return Phrase("left-out-by-the-band" if _by_the_band_alone(lock) else "left-out-by-both")
 
 
 def _left_out(label: str, stays: Phrase, lock: Lock) -> Reason:
-    by_the_band = lock.proposed_by == lock.accepted_by == "band"
-    who = Phrase("left-out-by-the-band" if by_the_band else "left-out-by-both")
-    said = lock_fact(lock, "band" if by_the_band else "both")
-    return reason("left-out-by-word", {"label": label, "stays": stays, "who": who}, (said,))
+    said = lock_fact(lock, "band" if _by_the_band_alone(lock) else "both")
+    return reason("left-out-by-word", {"label": label, "stays": stays, "who": _who_left_it_out(lock)}, (said,))
 
 
 def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
@@ -75,7 +77,7 @@ def _kept_in_ears(source: Source) -> NotSent:
     kind = kind_of(source.what)
     if kind.role is Role.NEVER_OUT:
         key = "never-to-front-of-house"
-        cited = Fact("kind", Phrase("of-kind", {"kind": Choice("kind", kind.what)}), "rig")
+        cited = Fact("kind", Phrase("of-kind", {"named": Choice("kind", kind.what)}), "rig")
     else:
         key, cited = "ears-only-by-the-band", Fact("goes", Phrase("in-ears-only.goes"), "rig")
     return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
@@ -115,17 +117,17 @@ def stays_in_its_case(unit: Unit, step: str) -> bool:
     return step == "second-microphone" and not unit.in_ears_anyway
 
 
-def not_plugged(routing: Routing) -> dict[str, str]:
+def not_plugged(routing: Routing) -> dict[str, Phrase]:
     """The sources that have no plug of their own tonight, by key, and why, in a few words."""
-    found: dict[str, str] = {}
+    found: dict[str, Phrase] = {}
     for unit in routing.units:
         step = routing.modes.get(unit.key, "")
         if unit.key in routing.left_out and (stays_in_its_case(unit, step.removeprefix("out|")) or unit.house_only):
             found |= {leg.key: _who_left_it_out(routing.left_out[unit.key]) for leg in unit.legs}
         elif stays_in_its_case(unit, step.removeprefix("out|")):
-            found |= {leg.key: "its first microphone carries the sound" for leg in unit.legs}
+            found |= {leg.key: Phrase("its-first-carries-the-sound") for leg in unit.legs}
         elif step.startswith("out|") and (unit.fail_over or unit.house_only):
-            found |= {leg.key: "no input of the house is left for it" for leg in unit.legs}
+            found |= {leg.key: Phrase("no-input-is-left-for-it") for leg in unit.legs}
     for sent in routing.lines:
         carriers = {other.sources[0].key for other in routing.lines if other.pair and other.pair == sent.pair}
         if sent.step == "own-submix":
@@ -133,18 +135,17 @@ def not_plugged(routing: Routing) -> dict[str, str]:
             carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
             found |= {leg.key: _in_the_submixer(leg) for leg in legs if leg.key not in carriers}
         elif sent.step == "share-a-line":
-            first = sent.sources[0].label
-            found |= {source.key: f"it shares the plug of {first}, by an A/B switch" for source in sent.sources[1:]}
+            shared = Phrase("shares-the-plug-of", {"first": sent.sources[0].label})
+            found |= {source.key: shared for source in sent.sources[1:]}
         elif sent.made_mono == "jack":
-            found[sent.sources[1].key] = "its jack stays empty"
+            found[sent.sources[1].key] = Phrase("its-jack-stays-empty")
         elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
-            found[sent.sources[1].key] = "the machine gives the sum on its other half"
+            found[sent.sources[1].key] = Phrase("the-sum-is-on-its-other-half")
     return found
 
 
-def _in_the_submixer(source: Source) -> str:
-    fed = ", which feeds its 48 V" if needs_phantom(source) == "yes" else ""
-    return f"it goes into the player's own submixer{fed}"
+def _in_the_submixer(source: Source) -> Phrase:
+    return Phrase("goes-into-the-submixer.and-fed" if needs_phantom(source) == "yes" else "goes-into-the-submixer")
 
 
 def _heard(routing: Routing) -> Phrase:
@@ -168,11 +169,14 @@ def moves_of(routing: Routing) -> tuple[Move, ...]:
     )
 
 
-def _where_its_plug_goes(one: Exchange, routing: Routing) -> str:
+def _where_its_plug_goes(one: Exchange, routing: Routing) -> Phrase:
     if one.splitter is not None:
-        return f"plug into way {one.way} of {one.splitter.name or one.splitter.key}"
+        return Phrase("plug-into-a-way", {"splitter": one.splitter.name or one.splitter.key, "way": one.way or 0})
+    straight: dict[str, Value] = {"input": one.tonight}
     left = next(
         (other for other in routing.exchanges if other.splitter is not None and other.tonight == one.rig_input), None
     )
-    way = f"out of way {left.way} of {left.splitter.name or left.splitter.key}, " if left and left.splitter else ""
-    return f"plug {way}straight into mixer input {one.tonight}"
+    if left is None or left.splitter is None:
+        return Phrase("plug-straight-in", straight)
+    there: dict[str, Value] = {"splitter": left.splitter.name or left.splitter.key, "way": left.way or 0}
+    return Phrase("plug-straight-in.out-of-a-way", {**straight, **there})

@@ -12,7 +12,7 @@ from itertools import combinations_with_replacement
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom
-from portal.plan.phrase import PLUS, Listed, Phrase, metres
+from portal.plan.phrase import COMMAS, PLUS, Listed, Phrase, Said, metres, side_by_side
 
 SLACK_M = 2.0
 """Spare length of a run (common practice, no source)."""
@@ -40,14 +40,13 @@ class Runs:
     needed_m: float | None
     reaches: bool = True
 
-    def words(self, line: int, *, transformer: bool) -> str:
+    def said(self, line: int, *, transformer: bool) -> Said:
         """The cables of one line, as its row says them."""
-        pieces = [f"XLR {metres:g} m" for metres in self.pieces[line]]
-        joined = len(pieces) + (self.loom is not None) > 1
-        way = ([f"{self.loom.name or self.loom.key}"] if self.loom else []) + pieces
-        said = " + ".join(way) + (" joined" if joined else "") + (" (assumed)" if self._assumed and pieces else "")
-        behind = f"isolating transformer at the house's end, XLR {BEHIND_THE_TRANSFORMER_M:g} m" if transformer else ""
-        return ", ".join(part for part in (said, behind) if part)
+        assumed = self.needed_m is None and self.pieces[line]
+        way = Phrase("cables-unjoined.assumed", self.joined(line).parameters) if assumed else self.joined(line)
+        length = metres(BEHIND_THE_TRANSFORMER_M)
+        behind = [Phrase("transformer-at-the-houses-end", {"length": length})] if transformer else []
+        return side_by_side([way, *behind], COMMAS)
 
     def joined(self, line: int) -> Phrase:
         """The cables of one line, as a sentence names them."""
@@ -56,10 +55,6 @@ class Runs:
         return Phrase(
             "cables-joined-end-to-end" if len(pieces) > 1 else "cables-unjoined", {"pieces": Listed(pieces, PLUS)}
         )
-
-    @property
-    def _assumed(self) -> bool:
-        return self.needed_m is None
 
 
 def runs_of(facts: Facts, count: int, *, apart: bool = False) -> Runs:

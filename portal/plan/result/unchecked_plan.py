@@ -69,6 +69,13 @@ def inputs(lines: Iterable[Line]) -> Value:
     )
 
 
+def box_input(line: Line) -> Value:
+    """The number of a line's box input, with its box where there are two."""
+    if line.box_socket is None:
+        return Phrase("over-the-link")
+    return Phrase("of-a-box", {"box": line.box, "input": line.box_socket}) if line.box else line.box_socket
+
+
 def places(lines: Iterable[Line]) -> Listed:
     """Where lines arrive: at inputs of a stage box, over the digital link, or both."""
     every = tuple(lines)

@@ -7,7 +7,7 @@ signature cannot stand for both.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
 from typing import NamedTuple, TypeAlias
@@ -27,6 +27,7 @@ from portal.plan.model import (
     Statement,
 )
 from portal.plan.phrase import COMMAS, SEMICOLONS, Choice, Listed, Phrase, Value
+from portal.plan.result.spelling import leg_said
 from portal.plan.signed.signed_fields import material_fields
 
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
@@ -69,7 +70,7 @@ class _Cell:
 class _Row:
     """One row of a plan: what it is matched by, what people call it, and its cells by field."""
 
-    key: tuple[str, ...]
+    key: tuple[object, ...]
     name: Value
     cells: Mapping[str, _Cell]
 
@@ -87,11 +88,16 @@ def difference(old: Plan, new: Plan) -> tuple[Phrase, ...]:
     return tuple(change.said for change in changes(old, new))
 
 
-def heaviest_first(old: Plan, new: Plan) -> tuple[Change, ...]:
+Read = Callable[[Value], str]
+"""Puts a value into English. Plans of different engines write one thing down in different ways, and say it alike."""
+
+
+def heaviest_first(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...]:
     """The changes in the order in which they are read: the route, lines and blockers that come or go; the others
-    follow.
+    follow. Plans of different engines are compared as ``read`` says them.
     """
-    return tuple(sorted(changes(old, new), key=lambda one: not _is_heavy(one)))
+    found = changes(old, new, read if old.engine != new.engine else None)
+    return tuple(sorted(found, key=lambda one: not _is_heavy(one)))
 
 
 def _is_heavy(one: Change) -> bool:
@@ -114,14 +120,14 @@ TABLES = (
 """The tables of a plan in the order in which their changes are said."""
 
 
-def changes(old: Plan, new: Plan) -> tuple[Change, ...]:
-    """Every material change, table by table."""
+def changes(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...]:
+    """Every material change, table by table; with ``read`` what reads otherwise, without it what is otherwise."""
     found = []
     if old.route != new.route:
         parameters = {"was": _said("route", old.route), "now": _said("route", new.route)}
         found.append(Change("route", OTHER, Phrase("route-changed", parameters)))
     for table in TABLES:
-        pairs = _changes(_rows(old, table), _rows(new, table), table)
+        pairs = _changes(_rows(old, table, read), _rows(new, table, read), table)
         found.extend(Change(table, deed, said) for deed, said in pairs)
     return tuple(found)
 
@@ -151,11 +157,11 @@ def _moved(was: _Row, now: _Row, changed: list[str]) -> Phrase:
     return Phrase("row-changed", {"row": now.name, "cells": Listed(cells, SEMICOLONS)})
 
 
-def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
+def _grouped(rows: Iterable[_Row]) -> dict[tuple[object, ...], list[_Row]]:
     """Rows by their key. Rows that share one stand in an order of their content, so that equal lists meet equal
     partners.
     """
-    groups: dict[tuple[str, ...], list[_Row]] = {}
+    groups: dict[tuple[object, ...], list[_Row]] = {}
     for row in rows:
         groups.setdefault(row.key, []).append(row)
     return {key: sorted(group, key=lambda row: repr(row.cells)) for key, group in groups.items()}
@@ -172,16 +178,23 @@ def _introduced(row: _Row) -> Value:
     return Listed((row.name, *shown), COMMAS) if shown else row.name
 
 
-def _rows(plan: Plan, table: str) -> list[_Row]:
+def _rows(plan: Plan, table: str, read: Read | None) -> list[_Row]:
     records: tuple[Record, ...] = getattr(plan, table)
     by_number = _carried_by_number(plan.lines)
-    return [_Row(_key(record), _name(record), _cells(record, by_number)) for record in records]
+    rows = [_Row(_key(record), _name(record), _cells(record, by_number)) for record in records]
+    return rows if read is None else [_as_read(row, read) for row in rows]
 
 
-def _key(record: Record) -> tuple[str, ...]:
+def _as_read(row: _Row, read: Read) -> _Row:
+    """The row, matched and compared by how it reads."""
+    key = tuple(read(one) if isinstance(one, Phrase) else one for one in row.key)
+    return _Row(key, row.name, {name: _Cell(read(one.said), one.said) for name, one in row.cells.items()})
+
+
+def _key(record: Record) -> tuple[object, ...]:
     if isinstance(record, Line):
         return (record.direction, *record.sources)
-    return (str(getattr(record, KEYED_BY[type(record)])),)
+    return (getattr(record, KEYED_BY[type(record)]),)
 
 
 def _name(record: Record) -> Value:
@@ -201,7 +214,7 @@ def _name(record: Record) -> Value:
 def _carried_by_number(lines: tuple[Line, ...]) -> dict[int, _Cell]:
     """Each line by its number, as what it carries: a partner that only got another number is still the same partner."""
     found: dict[int, _Cell] = {}
-    seen: dict[tuple[str, ...], int] = {}
+    seen: dict[tuple[object, ...], int] = {}
     for line in sorted(lines, key=lambda line: line.line):
         key = _key(line)
         seen[key] = seen.get(key, 0) + 1
@@ -216,7 +229,8 @@ def _cells(record: Record, by_number: Mapping[int, _Cell]) -> dict[str, _Cell]:
         if name in NESTED:
             for inner in material_fields(NESTED[name]):
                 part = getattr(value, inner, None)
-                cells[f"{name}.{inner}"] = _Cell(part, _said(f"{name}.{inner}", part))
+                said = (leg_said(value) or part) if inner == "output" else part
+                cells[f"{name}.{inner}"] = _Cell(part, _said(f"{name}.{inner}", said))
         elif _is_line_number(record, name) and value in by_number:
             cells[name] = by_number[value]
         else:

@@ -37,7 +37,7 @@ class CutList:
 
     cuts: tuple[Cut, ...]
     linked: bool
-    more: Counter[str]
+    more: Counter[Phrase]
 
 
 def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line]) -> CutList:

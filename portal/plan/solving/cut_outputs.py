@@ -10,14 +10,14 @@ from dataclasses import dataclass, field
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line
-from portal.plan.packing.item_names import OWNED_AS, PAD, TRANSFORMER
-from portal.plan.packing.source_cables import cable
+from portal.plan.packing.item_names import PAD, TRANSFORMER, cable_item, thing
 from portal.plan.phrase import Listed, Phrase, Value, listed, metres
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.socket_banks import BANKS
 from portal.plan.result.transformers import asks_for_transformer, bank_said
+from portal.plan.result.unchecked_plan import box_input
 from portal.plan.solving.cut_clauses import with_how
 
 
@@ -37,15 +37,13 @@ class CutOutputs:
     lent: frozenset[tuple[str, str]] = frozenset()
     places: Mapping[str, Phrase] = field(default_factory=dict)
 
-    def packed(self, thing: str) -> bool:
+    def packed(self, key: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
-        return self.facts.rig.bits.get(OWNED_AS[thing], 0) >= self.needed[thing] or (
-            thing == PAD and self.pads >= self.needed[thing]
-        )
+        return self.facts.rig.bits.get(key, 0) >= self.needed[key] or (key == PAD and self.pads >= self.needed[key])
 
-    def _is_ours(self, thing: str, lines: Sequence[Sent]) -> bool:
+    def _is_ours(self, key: str, lines: Sequence[Sent]) -> bool:
         """Whether the band brings what lies in the lines; what the house lent a row above stays where it is."""
-        return self.packed(thing) and not any(line.out and (line.out.key, thing) in self.lent for line in lines)
+        return self.packed(key) and not any(line.out and (line.out.key, key) in self.lent for line in lines)
 
     def is_plugged(self, line: Sent) -> bool:
         """Whether the output that a line leaves by is in a way of a loom already."""
@@ -94,7 +92,7 @@ def cut_outputs(
     there = before.lines if before else ()
     held = {line.out.key: _things_of(line, facts) for line in there if line.out is not None}
     lent = _lent(there, above) if above else frozenset[tuple[str, str]]()
-    needed = Counter(thing for place, thing in _placed(routing.lines, facts) if (place, thing) not in lent)
+    needed = Counter(key for place, key in _placed(routing.lines, facts) if (place, key) not in lent)
     pads = sum(line.pad_db > 0 for line in lines)
     places = {
         line.path.output: _place_of(line)
@@ -106,42 +104,40 @@ def cut_outputs(
 
 def _place_of(line: Line) -> Phrase:
     """The loom way and the box input of a line."""
-    at: dict[str, Value] = {"input": line.box_socket or 0}
-    there = Phrase("box-input.of-a-box", {**at, "box": line.box}) if line.box else Phrase("box-input", at)
+    there = Phrase("at-box-input", {"input": box_input(line)})
     return Phrase("loom-way-to", {"way": line.loom.way, "input": there}) if line.loom else there
 
 
 def _placed(lines: Sequence[Sent], facts: Facts) -> list[tuple[str, str]]:
     """What lies in each line, with the output that it leaves the mixer by; no output for what leaves by none."""
-    return [(line.out.key if line.out else "", thing) for line in lines for thing in _things_of(line, facts)]
+    return [(line.out.key if line.out else "", key) for line in lines for key in _things_of(line, facts)]
 
 
 def _lent(plugged: Sequence[Sent], above: CutOutputs) -> frozenset[tuple[str, str]]:
     """What the house lent up to a row, by output and thing."""
     return frozenset(
-        (out, thing)
-        for out, thing in _placed(plugged, above.facts)
-        if (out, thing) in above.lent or (out and thing not in above.held.get(out, ()) and not above.packed(thing))
+        (out, key)
+        for out, key in _placed(plugged, above.facts)
+        if (out, key) in above.lent or (out and key not in above.held.get(out, ()) and not above.packed(key))
     )
 
 
-def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[str]:
+def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[Phrase]:
     """What the rows need beyond the plan's own lines and the band owns: that much more is packed."""
     there = Counter({PAD: sum(line.pad_db > 0 for line in plan), TRANSFORMER: sum(line.transformer for line in plan)})
     most = Counter[str]()
     for row in rows:
-        most |= Counter({thing: count for thing, count in row.needed.items() if row.packed(thing)})
+        most |= Counter({key: count for key, count in row.needed.items() if row.packed(key)})
     more = most - there
-    if more[TRANSFORMER]:
-        more[cable(BEHIND_THE_TRANSFORMER_M).item] = more[TRANSFORMER]
-    return more
+    lead = cable_item("xlr", BEHIND_THE_TRANSFORMER_M)
+    return +Counter({lead: more[TRANSFORMER], **{thing(key): more[key] for key in (TRANSFORMER, PAD)}})
 
 
 def _things_of(line: Sent, facts: Facts) -> tuple[str, ...]:
     """What lies between a line and its box input, as the plan's own lines have it."""
     isolated = line.output is not None and line.output.kind == "isolated"
     wants = {TRANSFORMER: asks_for_transformer(line.kind, facts, isolated=isolated), PAD: pad_db(line, facts) > 0}
-    return tuple(thing for thing, wanted in wants.items() if wanted)
+    return tuple(key for key, wanted in wants.items() if wanted)
 
 
 def _banks_that_are_on(facts: Facts, routing: Routing, lines: Sequence[Line]) -> Listed:

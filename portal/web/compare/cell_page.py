@@ -116,8 +116,8 @@ HEADS = ("Line", "Source", "Travels", "Loom", "Box input", "Desk channel")
 
 def _line(line: Line) -> tuple[str, ...]:
     way = f"way {line.path.way}" if line.path.way else line.path.output
-    travels = ", ".join(part for part in (line.path.unit_name, way) if part)
-    loom = _("%(name)s, way %(way)s", name=line.loom.name, way=line.loom.way) if line.loom else line.cable
+    travels = ", ".join(part for part in (say(line.path.unit_name), way) if part)
+    loom = _("%(name)s, way %(way)s", name=line.loom.name, way=line.loom.way) if line.loom else say(line.cable)
     return str(line.line), line.label, travels, loom, line.socket, str(line.desk_channel)
 
 
@@ -131,7 +131,7 @@ def _parts(outcome: Plan | NoPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return (
         (_("Forbids signing"), tuple(say(one.said) for one in outcome.blocks)),
         (_("Not sent"), tuple(say(reason.said) for row in outcome.not_sent for reason in row.because)),
-        (_("Bring"), tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.bring)),
-        (_("Leave at home"), tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.leave)),
+        (_("Bring"), tuple(f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.bring)),
+        (_("Leave at home"), tuple(f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.leave)),
         (_("Assumed until told"), tuple(say(one.said) for one in outcome.assumed)),
     )

@@ -10,8 +10,10 @@ from dataclasses import dataclass, replace
 
 from portal.documents.house_48v import feed_behind, off_at_the_house
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
+from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import WHERE, desk_switch, leg_of
 from portal.wording.catalogue import gettext
+from portal.wording.plan.saying import say
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
 """What else than a splitter of the band a line passes through, by the kind of its path."""
@@ -146,7 +148,7 @@ def cables(plan: Plan, places: Places) -> Cables:
 
 def _to_the_mixer(plan: Plan, places: Places) -> Cables:
     """Where nothing goes to a house desk, every cable ends at the band's mixer; what most are is said once."""
-    counted = Counter(one.cable for one in plan.ear_inputs)
+    counted = Counter(say(one.cable) for one in plan.ear_inputs)
     usual, count = counted.most_common(1)[0] if counted else ("", 0)
     usual = usual if 2 * count > len(plan.ear_inputs) else ""
     rows = tuple(
@@ -155,11 +157,11 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
             one.label,
             places.source(one.source),
             player=one.player,
-            capture=one.mic_or_di,
+            capture=say(one.mic_or_di),
             phantom=FED.get(one.phantom, ""),
             way=_number(one.way),
             pad=one.pad_db,
-            carried="" if one.cable == usual else one.cable,
+            carried="" if say(one.cable) == usual else say(one.cable),
             channel=_number(one.mixer_input),
             notes=tuple(
                 part for part in (gettext("keep 48 V off") if one.phantom == "never" else "", one.note) if part
@@ -187,7 +189,7 @@ class _Reader:
         self.plan, self.places, self.common, self.same_input = plan, places, common, same_input
         self.heard = {one.source: one for one in plan.ear_inputs}
         self.labels = {one.line: one.label for one in plan.lines}
-        self.lengths = {what: rest for what, _, rest in (item.what.rpartition(", ") for item in plan.bring)}
+        self.lengths = {name: say(length) for name, length in lengths_of(plan.bring).items()}
         self.boxes = {one.box for one in plan.lines}
         self.above = _places_of_cuts(plan)
         self.drawn: set[str] = set()
@@ -240,7 +242,7 @@ class _Reader:
             heard.label,
             "",
             player=heard.player,
-            capture=heard.mic_or_di,
+            capture=say(heard.mic_or_di),
             phantom=FED.get(heard.phantom, ""),
             way=way,
             dive="" if way or heard.mixer_input is None else f"in {heard.mixer_input}",
@@ -263,13 +265,13 @@ class _Reader:
         self.drawn.update(line.sources)
         # Where the mixer's patch is on the page each input there says its own 48 V.
         phantom, fed = ("", 1) if through and self.plan.outputs else _fed_on(line, into)
-        captures = {one.mic_or_di for one in into} if through else {line.mic_or_di}
+        captures = {say(one.mic_or_di) for one in into} if through else {say(line.mic_or_di)}
         return CableRow(
             "line",
             last.label if last else line.label,
             self.places.line(line.line),
             anchor=f"line-{line.line}",
-            player=line.player,
+            player=say(line.player),
             capture=captures.pop() if len(captures) == 1 else "",
             pair={None: "", 1: "first", -1: "second"}.get(
                 None if line.stereo_partner is None else line.stereo_partner - line.line, "apart"
@@ -306,7 +308,7 @@ class _Reader:
         elif desk_switch(line) == "never":
             yield gettext("keep 48 V off")
         if line.note:
-            yield line.note
+            yield say(line.note)
 
 
 def _fed_on(line: Line, into: list[EarInput]) -> tuple[str, int]:
@@ -331,15 +333,15 @@ def _told(line: Line) -> dict[str, str]:
     leg = leg_of(line.path)
     return {
         "level": {"mic": "microphone level", "line": "line level"}.get(line.level, line.level),
-        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=line.path.unit_name, leg=leg)
+        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=say(line.path.unit_name), leg=leg)
         if leg
-        else line.path.unit_name
+        else say(line.path.unit_name)
         if dry
         else "",
         "gain": {"each": "each side sets its own gain", "band": "the band sets the gain", "house": ""}.get(
             line.gain_owner, ""
         ),
-        "lift": gettext("ground lift %(lift)s", lift=line.lift) if line.lift else "",
+        "lift": gettext("ground lift %(lift)s", lift=say(line.lift)) if line.lift else "",
     }
 
 

@@ -9,8 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan, Route
-from portal.plan.result.spelling import Feed, feed_of, way_words
+from portal.plan.packing.item_names import lengths_of
+from portal.plan.result.spelling import Feed, feed_of, through
 from portal.wording.catalogue import gettext
+from portal.wording.plan.saying import say
 
 
 @dataclass(frozen=True)
@@ -102,10 +104,10 @@ def glance(plan: Plan) -> Glance:
 
 
 def _bundles(plan: Plan) -> tuple[_Bundle, ...]:
-    lengths = {what: rest for what, _, rest in (item.what.rpartition(", ") for item in plan.bring)}
+    lengths = {name: say(length) for name, length in lengths_of(plan.bring).items()}
     found: dict[str, list[Line]] = {}
     for line in sorted(plan.lines, key=lambda one: one.line):
-        found.setdefault(line.cable or gettext("digital link"), []).append(line)
+        found.setdefault(say(line.cable) or gettext("digital link"), []).append(line)
     return tuple(_Bundle(name, lengths.get(name, ""), tuple(lines)) for name, lines in found.items())
 
 
@@ -183,8 +185,8 @@ def _splits(plan: Plan) -> str:
 
 def _taken(plan: Plan) -> str:
     """How many ways of the splitter hold a plug tonight."""
-    ways = {way_words(one.path.unit_name, one.path.way) for one in plan.lines if one.path.kind == "split"}
-    ways |= {one.fed_by for one in plan.ear_inputs if feed_of(one) is Feed.SPLITTER}
+    ways: set[object] = {(one.path.unit_name, str(one.path.way)) for one in plan.lines if one.path.kind == "split"}
+    ways |= {through(one) for one in plan.ear_inputs if feed_of(one) is Feed.SPLITTER}
     ways |= {one.socket for one in plan.lines if one.path.kind == "house-split"}
     return f"{len(ways)} {'way' if len(ways) == 1 else 'ways'} used"
 
@@ -269,8 +271,8 @@ def _house_words(sketch: _Sketch, plan: Plan, lines: list[Line]) -> None:
     sketch.write(edge, TOP - 6, gettext("House desk"), "start")
     sketch.write(edge, middle, f"{len(lines)} channels", "start")
     sketch.write(edge, middle + 22, _runs([line.desk_channel for line in lines]), "start", "")
-    for n, item in enumerate([one for one in plan.leave if len(one.what) <= ROOM][:3]):
-        sketch.write(edge, middle + 22 * (n + 2), item.what, "start", "struck")
+    for n, what in enumerate([what for one in plan.leave if len(what := say(one.what)) <= ROOM][:3]):
+        sketch.write(edge, middle + 22 * (n + 2), what, "start", "struck")
 
 
 def _own_pa(plan: Plan, size: _Size) -> Drawing:
@@ -356,4 +358,4 @@ def _said(plan: Plan, *, own_pa: bool) -> Iterator[str]:
     if fed:
         yield gettext("The band feeds 48 V to %(fed)s.", fed=fed)
     if plan.leave:
-        yield gettext("Not used: %(leave)s.", leave=", ".join(item.what for item in plan.leave))
+        yield gettext("Not used: %(leave)s.", leave=", ".join(say(item.what) for item in plan.leave))

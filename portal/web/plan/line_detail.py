@@ -22,6 +22,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.plan.cable import Cables
 from portal.web.plan.plan_view import Reader, ReasonShown
 from portal.wording.catalogue import gettext as _
+from portal.wording.plan.saying import say
 
 router = Screens()
 
@@ -92,7 +93,7 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
 
 def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     """What stands beside the drawing."""
-    yield _("From"), _("%(mic_or_di)s, the %(owner)s's", mic_or_di=line.mic_or_di, owner=line.owner)
+    yield _("From"), _("%(mic_or_di)s, the %(owner)s's", mic_or_di=say(line.mic_or_di), owner=line.owner)
     if line.stand not in ("", "none"):
         yield _("Stand"), line.stand
     yield _("Gain"), GAIN.get(line.gain_owner, line.gain_owner)
@@ -102,13 +103,13 @@ def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     if line.loom and line.loom.house_end:
         yield _("Tail"), line.loom.house_end
     if line.lift:
-        yield _("Ground lift"), line.lift
+        yield _("Ground lift"), say(line.lift)
     if line.note:
-        yield _("Note"), line.note
+        yield _("Note"), say(line.note)
     for heard in plan.ear_inputs:
         if heard.source in line.sources:
             number = "none" if heard.mixer_input is None else heard.mixer_input
             yield (
                 _("In the in-ears"),
-                _("mixer input %(number)s, fed by %(fed_by)s", number=number, fed_by=heard.fed_by),
+                _("mixer input %(number)s, fed by %(fed_by)s", number=number, fed_by=say(heard.fed_by)),
             )

@@ -203,18 +203,18 @@ class Reader:
             ),
             returns=tuple(
                 (
-                    one.label,
+                    say(one.label),
                     _("%(name)s, way %(way)s", name=one.loom.name, way=one.loom.way) if one.loom else _("own cable"),
                     _number(one.mixer_input),
                     str(one.turn_rounds),
-                    one.note,
+                    say(one.note),
                 )
                 for one in plan.returns
             ),
             bring=tuple(map(_item, plan.bring)),
             leave=tuple(map(_item, plan.leave)),
             would_help=tuple(map(self._remedy, plan.would_help)),
-            moves=tuple((one.label, str(one.rig_input), str(one.tonight), one.note) for one in plan.moves),
+            moves=tuple((one.label, str(one.rig_input), str(one.tonight), say(one.note)) for one in plan.moves),
             cuts=tuple((str(cut.inputs), say(cut.said)) for cut in plan.cut_list),
             rack_dies=say(plan.rack_dies.said),
             assumed=self._assumed(plan.assumed),
@@ -358,11 +358,11 @@ def _numbers(numbers: list[int]) -> str:
 
 def _ear_input(one: EarInput) -> tuple[str, ...]:
     phantom = {"none": "", "band": "band", "unknown": "not known"}.get(one.phantom, one.phantom)
-    return (_number(one.mixer_input), one.label, one.fed_by, phantom, "" if one.line is None else str(one.line))
+    return (_number(one.mixer_input), one.label, say(one.fed_by), phantom, "" if one.line is None else str(one.line))
 
 
 def _item(item: Item) -> tuple[str, ...]:
-    return (item.what, str(item.count), item.why)
+    return (say(item.what), str(item.count), say(item.why))
 
 
 def _spare(plan: Plan) -> str:

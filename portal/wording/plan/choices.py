@@ -8,7 +8,6 @@ from portal.plan import QUESTIONS, RULES
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.kinds import KINDS
 from portal.plan.model import Route
-from portal.plan.packing.bring_and_leave import WHY_LOOSE
 from portal.plan.result.spelling import WHERE
 
 FIELDS = {
@@ -91,6 +90,90 @@ ROUTES = {
 }
 """Routes at the head of a plan."""
 
+CAPTURED = {
+    "mic": "mic",
+    "di": "DI",
+    "di-passive": "DI, passive",
+    "di-active": "DI, active",
+    "line": "line",
+    "wireless": "wireless receiver",
+    "mixer-output": "mixer output",
+}
+"""How a source is picked up, or that a line comes out of the band's mixer."""
+
+CABLES = {
+    "xlr": "XLR cable",
+    "jack": "jack to XLR cable",
+    "pack": "pack cable",
+    "network": "network cable",
+    "to-the-box": "loose cable to the box",
+}
+"""Kinds of cable that are counted by length."""
+
+THINGS = {
+    "in-ear-rack": "in-ear rack",
+    "mixer": "the mixer",
+    "transmitters": "in-ear transmitters",
+    "bands-pa": "the band's PA",
+    "di-active": "DI, active",
+    "di-passive": "DI, passive",
+    "di": "DI",
+    "mic": "microphone",
+    "wireless": "wireless microphone",
+    "pad_20_db": "pad, 20 dB",
+    "isolating_transformer": "isolating transformer",
+    "turn_round": "XLR turnaround",
+    "adapter-to-jack": "adapter, XLR female to 6.3 mm jack",
+    "adapter-to-the-pa": "adapter, XLR female to the PA's inputs",
+    "a-b-switch": "A/B switch",
+    "clip": "clip",
+    "in-ear-pack": "in-ear pack",
+    "wired-pack": "wired in-ear pack",
+    "link-cable": "cable for the digital link",
+    "ups": "UPS for rack and mixer",
+    "tablet": "tablet for the engineer, charged, with its power lead",
+    "router": "network router with its power lead",
+    "surface": "second surface with its power lead",
+}
+"""Things to pack."""
+
+WHY_LOOSE = {
+    "looms-full": "the looms that come along are full",
+    "no-loom": "the band has no loom",
+    "no-loom-reaches": "no loom reaches",
+    "less-to-carry": "they are less to carry than another loom",
+    "other-box": "the looms run to the other box",
+}
+"""Why lines run on loose cables."""
+
+HEARD = {
+    "both": "audience, in-ears",
+    "ears-only": "in-ears only",
+    "house-only": "audience only",
+    "guest": "audience; muted in the in-ears",
+}
+"""Who hears what an input of the band's mixer gets."""
+
+FEEDS = {
+    "left": "main left",
+    "right": "main right",
+    "mono": "main mono",
+    "free": "free",
+}
+"""What an output of the band's mixer feeds."""
+
+WAY_BY = {
+    "direct-out": "direct out",
+    "processed-direct-out": "direct out, processed",
+    "left-right-mix": "left/right mix",
+    "group": "group",
+    "to-mono": "to mono",
+    "digital-link": "digital link",
+    "house-split": "the house's splitter",
+    "straight": "straight to the box",
+}
+"""What a line comes by where no splitter of the band's has a name."""
+
 TURNED = {
     "keyboard": "the keyboard",
     "electronic-kit": "the drum module",
@@ -110,6 +193,14 @@ def _options(question: str) -> dict[str, str]:
 
 
 CHOICES: Mapping[str, Mapping[str, str]] = {
+    "cable": CABLES,
+    "capture": CAPTURED,
+    "feeds": FEEDS,
+    "heard": HEARD,
+    "plugs": {"xlr": "XLR", "jack": "jack to XLR", "pack": "pack cable"},
+    "stand": {"short": "short", "tall": "tall", "straight": "straight"},
+    "thing": THINGS,
+    "way-by": WAY_BY,
     "box-place": {key: words.partition(" (")[0].lower() for key, words in _options("box-place").items()},
     "kind": {kind.what: kind.words for kind in KINDS.values()},
     "link": {},

@@ -59,8 +59,8 @@ CUTS: Entries = {
     "output-freed": "{output} (the in-ears of {player} turn mono and free it)",
     "output-in-its-place": "{output} (in {place})",
     "loom-way-to": "loom way {way} to {input}",
-    "box-input": "box input {input}",
-    "box-input.of-a-box": "box input {box} {input}",
+    "at-box-input": "box input {input}",
+    "of-a-box": "{box} {input}",
     # 48 V and what lies between
     "back-into": "back into {there}",
     "back-into.and-fed": "back into {there}, where the band switches 48 V on",

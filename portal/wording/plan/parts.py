@@ -32,6 +32,7 @@ PARTS: Entries = {
     "xlr-of-length": "XLR {length}",
     "cables-joined-end-to-end": "{pieces} joined",
     "cables-unjoined": "{pieces}",
+    "cables-unjoined.assumed": "{pieces} (assumed)",
     "mixer-channels": "channels {channels}",
     "shared-mixer-channels": "channels {channels}, which the in-ears share",
     "the-channels": "the channels",

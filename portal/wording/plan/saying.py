@@ -26,12 +26,14 @@ from portal.plan.phrase import (
     Value,
 )
 from portal.wording.answers import say_value
-from portal.wording.catalogue import look_up, look_up_count
+from portal.wording.catalogue import ENGLISH, look_up, look_up_count, read_in
 from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.cuts import CUTS
 from portal.wording.plan.differences import DIFFERENCES
 from portal.wording.plan.entry import Entries, Entry, Plural
+from portal.wording.plan.names import NAMES
+from portal.wording.plan.packing import PACKING
 from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
 from portal.wording.plan.reasons import REASONS
 from portal.wording.plan.remedies import RACK_DIES, REMEDIES
@@ -48,6 +50,8 @@ ENTRIES: dict[str, Entries] = {
     "rack dies": RACK_DIES,
     "differences": DIFFERENCES,
     "stated": STATED,
+    "names": NAMES,
+    "packing": PACKING,
     "parts": PARTS,
 }
 """Every entry, by family."""
@@ -63,6 +67,12 @@ JOINED_BY = {PLUS: " + ", SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
 def say(said: Said) -> str:
     """A phrase in words; the finished text of an older plan as it is. Raises ``KeyError`` for an unknown key."""
     return _words(said)
+
+
+def in_english(value: Value) -> str:
+    """A value in English, whoever reads: two of them are the same where they read alike."""
+    with read_in(ENGLISH):
+        return _words(value)
 
 
 @singledispatch

@@ -33,7 +33,7 @@ STATED: Entries = {
     "to-mono-by.as-is-usual": "{label}: {by}, as is usual; the rig does not say",
     "48-v-needed-by": "48 V needed by {labels}",
     "brought-by-the-house": "brought by the house, kind not known yet",
-    "of-kind": "{kind}",
+    "of-kind": "{named}",
     "is-a-second-microphone": "{label} is a second microphone on {first}",
     "spare-by-passes-the-rig": "a spare that by-passes the rig",
     "rehearsal-only.goes": "rehearsal only",
