@@ -25,8 +25,13 @@ from portal.store.record import events
 KIND = "names-erased"
 """The kind of the event that tells the hash of a plan's text without the names."""
 
-WORDS = frozenset({"label", "strip", "player", "note", "text", "sentence", "value", "feeds", "what", "why"})
+WORDS = frozenset(
+    {"label", "strip", "player", "note", "text", "sentence", "value", "feeds", "what", "why", "parameters"}
+)
 """The fields of a plan that hold words of people; all others hold keys, numbers and the engine's own terms."""
+
+KEYS = frozenset({"key", "of", "choice", "by", "question"})
+"""Fields of what is said that hold a key, among the words of people."""
 
 
 def named(db: Session, gig_ids: list[str]) -> set[str]:
@@ -59,11 +64,16 @@ def take_off(db: Session, gig: Gig, line_up: LineUp, now: datetime) -> int:
 
 
 def _off_plan(db: Session, plan: StoredPlan, was: LineUp, bare: LineUp, now: datetime) -> None:
-    document = canonical(_without(json.loads(plan.document), _renamed(was, bare))).decode()
+    document = without_names(plan.document, was, bare)
     told = {"plan": str(plan.number), "document": document_hash(plan.heading, document)}
     events.append(db, gig_id=plan.gig_id, kind=KIND, party="", actor="", now=now, detail=told)
     mine = col(StoredPlan.id) == plan.id
     db.exec(update(StoredPlan).where(mine).values(document=document, line_up=line_ups.write(bare)))
+
+
+def without_names(document: str, was: LineUp, bare: LineUp) -> str:
+    """The JSON of a plan with what stays in place of each name of a night."""
+    return canonical(_without(json.loads(document), _renamed(was, bare))).decode()
 
 
 def _off_stage(db: Session, gig_id: str, was: LineUp) -> int:
@@ -100,5 +110,10 @@ def _without(value: Json, renamed: Callable[[str], str], *, everywhere: bool = F
     if isinstance(value, list):
         return [_without(one, renamed, everywhere=everywhere) for one in value]
     if isinstance(value, dict):
-        return {name: _without(one, renamed, everywhere=everywhere or name in WORDS) for name, one in value.items()}
+        return {
+            name: one
+            if isinstance(one, str) and name in KEYS
+            else _without(one, renamed, everywhere=everywhere or name in WORDS)
+            for name, one in value.items()
+        }
     return value
