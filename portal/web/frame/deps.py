@@ -33,6 +33,7 @@ from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import Words, mark
 
 log = logging.getLogger("portal.security")
 
@@ -251,8 +252,14 @@ change the gig, hand out links, sign, have what the house gave.
 BY_SHEET = "somebody with the sheet"
 """What whoever came by the code on a document is called: nobody knows who holds it."""
 
-ROLE_WORDS = {"owner": "Owner: everything", "editor": "Editor: changes rigs and gigs", "member": "Member: reads"}
-ROLES = tuple((role, ROLE_WORDS[role]) for role in ("member", "editor"))
+ROLE_WORDS = Words(
+    {
+        "owner": mark("Owner: everything"),
+        "editor": mark("Editor: changes rigs and gigs"),
+        "member": mark("Member: reads"),
+    }
+)
+ROLES = ("member", "editor")
 """The roles that can be given, and what people read of them."""
 
 _REFUSED = {

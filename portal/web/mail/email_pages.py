@@ -23,6 +23,7 @@ from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.mail.email_job import MOST_DAYS
+from portal.wording.catalogue import gettext
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -77,9 +78,9 @@ def save_emails(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db,
     mine = _mine(db, gig)
     check = Check(sent)
     given = {link.id: check.email_or_none(f"email-{link.id}") for link in mine}
-    days = check.number("days", "Days before the gig", lo=0, hi=MOST_DAYS) if gig.party == "band" else None
+    days = check.number("days", gettext("Days before the gig"), lo=0, hi=MOST_DAYS) if gig.party == "band" else None
     if gig.party == "band" and days is None:
-        check.fault("days", f"Enter a number from 0 to {MOST_DAYS}; 0 sends no reminder.")
+        check.fault("days", gettext("Enter a number from 0 to %(most)s; 0 sends no reminder.", most=MOST_DAYS))
     if not check.well:
         return render(request, _page(db, portal, gig, check.draft()), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
@@ -137,13 +138,17 @@ def _rows(db: Session, portal: Portal, gig: AllowedGig) -> Iterator[AddressRow]:
     for link in _mine(db, gig):
         who = f"link:{link.id}"
         status = email_status(db, portal.key, who, addresses.given_address(db, who), gig.gig.time_zone)
-        label = f"Email address of {link.label}" if gig.party == "band" else "Your email address"
+        label = (
+            gettext("Email address of %(link)s", link=link.label)
+            if gig.party == "band"
+            else gettext("Your email address")
+        )
         yield AddressRow(f"email-{link.id}", label, status)
 
 
 def _page(db: Session, portal: Portal, gig: AllowedGig, form: Draft, *, saved: bool = False) -> EmailPage:
     return EmailPage(
-        title="Emails about this gig",
+        title=gettext("Emails about this gig"),
         form=form,
         action=path_to("show_emails", gig.base),
         gig_name=gig.gig.name,
@@ -161,7 +166,7 @@ def _account(db: Session, portal: Portal, user_id: str) -> AccountEmails:
     given = addresses.address_of(db, f"user:{user_id}")
     stopped = addresses.stopped(db, addresses.stop_digest(portal.key, user.email))
     return AccountEmails(
-        title="Emails to you",
+        title=gettext("Emails to you"),
         form=Draft(),
         address=user.email,
         status=email_status(db, portal.key, f"user:{user_id}", user.email),

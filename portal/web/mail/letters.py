@@ -27,14 +27,13 @@ from portal.web.frame.running import Portal
 from portal.web.mail.readers import Reader, address_of, reader
 from portal.web.mail.telling import LINK, NEW_PASSWORD, WAYS_IN, AboutGig, about, one_line
 from portal.web.mail.ways_in import WayIn, way_in
+from portal.wording.catalogue import gettext, ngettext
 
 STOP = "stop emails"
 """What the token is made for by which emails are stopped."""
 
 SENDER = "Gig advance portal"
 """Who writes, as a mail program names it."""
-
-NO_REPLIES = "The portal wrote this. Nobody reads replies to this address"
 
 
 class _OneLine(UnstructuredHeader, BaseHeader):
@@ -74,10 +73,10 @@ class Letter(Page):
         blocks = ["\n\n".join(self.greeting)] if self.greeting else []
         for gig in self.gigs:
             lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), "", gig.next_step]
-            blocks += ["\n".join(lines).strip(), f"Open the gig: {gig.opens}"]
+            blocks += ["\n".join(lines).strip(), gettext("Open the gig: %(address)s", address=gig.opens)]
         if self.way_in:
             blocks += [*self.way_in.sentences, f"{self.way_in.button}: {self.way_in.opens}"]
-        stop = [f"Stop these emails: {self.stop}"] if self.stop else []
+        stop = [gettext("Stop these emails: %(address)s", address=self.stop)] if self.stop else []
         return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, *stop])]) + "\n"
 
 
@@ -121,12 +120,17 @@ def _letter(
         return None
     first = parts[0]
     # A list of emails on a phone shows some forty letters: what it is about comes first.
-    subject = f"{first.headline}: {first.title}" if len(parts) == 1 else f"News of {len(parts)} gigs"
+    subject = f"{first.headline}: {first.title}"
+    if len(parts) > 1:
+        subject = ngettext("News of %(num)s gig", "News of %(num)s gigs", len(parts))
     return Letter(
         title=subject,
         greeting=_greeting(db, told),
         gigs=tuple(parts),
-        foot=(*dict.fromkeys(part.because for part in parts), f"{NO_REPLIES}: write on the gig's page."),
+        foot=(
+            *dict.fromkeys(part.because for part in parts),
+            gettext("The portal wrote this. Nobody reads replies to this address: write on the gig's page."),
+        ),
         stop=stop,
     )
 
@@ -140,7 +144,7 @@ def _way_in(db: Session, portal: Portal, row: Email, told: Outbox, stop: str, no
         title=found.subject,
         greeting=(),
         way_in=found,
-        foot=(found.because, f"{NO_REPLIES}."),
+        foot=(found.because, gettext("The portal wrote this. Nobody reads replies to this address.")),
         stop="" if told.kind == NEW_PASSWORD else stop,
     )
 
@@ -169,5 +173,8 @@ def _greeting(db: Session, told: Sequence[Outbox]) -> tuple[str, ...]:
         sender = bands.user(db, link.created_by) if link else None
         words = outbox.words_of(db, row.id)
         if sender is not None and words:
-            found += [f"{one_line(sender.name)} writes:", *filter(None, map(str.strip, words.split("\n")))]
+            found += [
+                gettext("%(name)s writes:", name=one_line(sender.name)),
+                *filter(None, map(str.strip, words.split("\n"))),
+            ]
     return tuple(found)

@@ -16,15 +16,18 @@ from portal.store.gigs import Gig
 from portal.store.house import house_gigs, inquiries
 from portal.web.frame.access import WAY_IN, write_id_token
 from portal.web.frame.links import band_base, path_to
+from portal.wording.catalogue import Words, gettext, mark
 
 BAND_READS = frozenset({"owner", "editor"})
 """Who of a band is told: whoever may change the gig."""
 
 
-_BECAUSE = {
-    "house": "The house gave this address to be told about the gig.",
-    "band": "The band gave this address to be told about the gig.",
-}
+_BECAUSE = Words(
+    {
+        "house": mark("The house gave this address to be told about the gig."),
+        "band": mark("The band gave this address to be told about the gig."),
+    }
+)
 """Why somebody of the house is written to, by the side that gave the address."""
 
 
@@ -92,7 +95,8 @@ def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: date
         if who not in set(_band(db, gig)):
             return None
         name = bands.name_of(db, gig.band_id)
-        return Reader(who, "band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
+        because = gettext("This address belongs to an account of %(band)s.", band=name)
+        return Reader(who, "band", because, base_url + band_base(gig.id))
     given = addresses.address_of(db, who)
     link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
     if given is not None and kind == "house" and inquiries.waiting(db, row_id, gig.id):

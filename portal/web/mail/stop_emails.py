@@ -21,6 +21,7 @@ from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.frame.running import Portal
 from portal.web.mail.letters import STOP
 from portal.web.mail.readers import known_address
+from portal.wording.catalogue import gettext
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -68,15 +69,15 @@ def _address(db: Session, request: Request, portal: Portal, token: str) -> str:
     log.warning("stop of emails refused")
     raise PortalError(
         404,
-        "This address of the portal does not work",
-        "It may be cut short, or the email is long ago. Use the newest email from the portal.",
+        gettext("This address of the portal does not work"),
+        gettext("It may be cut short, or the email is long ago. Use the newest email from the portal."),
     )
 
 
 def _page(db: Session, portal: Portal, token: str, address: str) -> StopEmails:
     stopped = addresses.stopped(db, addresses.stop_digest(portal.key, address))
     return StopEmails(
-        title="No emails come any more" if stopped else "Stop the portal's emails",
+        title=gettext("No emails come any more") if stopped else gettext("Stop the portal's emails"),
         form=Draft(),
         action=path_to("show_stop_emails", stop_token=token),
         stopped=stopped,

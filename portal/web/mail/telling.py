@@ -17,6 +17,8 @@ from portal.store.record import events
 from portal.store.record.erasing import CONTACT
 from portal.store.record.events import Told
 from portal.web.mail.readers import Reader
+from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
+from portal.wording.formats import inside
 from portal.wording.times import TIME_WORDS, say_date, say_minutes
 
 ANSWERS_DUE, SIGN_DUE, LINK = "answers-due", "sign-due", "link"
@@ -30,14 +32,16 @@ WAYS_IN = frozenset({INVITATION, NEW_PASSWORD})
 ALONE = WAYS_IN | {LINK}
 """What goes alone and at once."""
 
-_ASKED = {
-    "gig-asked": "The band asks for the gig. The house accepts or declines it in its list.",
-    "gig-accepted": "The house accepted the gig. What its stage's sheet says stands in it.",
-    "gig-declined": "The house declined the gig.",
-}
+_ASKED = Words(
+    {
+        "gig-asked": mark("The band asks for the gig. The house accepts or declines it in its list."),
+        "gig-accepted": mark("The house accepted the gig. What its stage's sheet says stands in it."),
+        "gig-declined": mark("The house declined the gig."),
+    }
+)
 """What comes of an inquiry link, by the kind of event."""
 
-ASKS = "A few questions to the house"
+ASKS = mark("A few questions to the house")
 """The headline of the email that brings a link."""
 
 AT_ONCE = frozenset(
@@ -45,21 +49,46 @@ AT_ONCE = frozenset(
 )
 """What waits for no other email about its gig; the rest comes at most once a day."""
 
-DETAILS: Mapping[str, str] = {
-    "name": "Name",
-    "place": "Place",
-    "on": "Date",
-    **{f"time-{key}": words for key, words in TIME_WORDS.items()},
-    "set_minutes": "Set length in minutes",
-}
+DETAILS = Words(
+    {
+        "name": mark("Name"),
+        "place": mark("Place"),
+        "on": mark("Date"),
+        **{f"time-{key}": words for key, words in TIME_WORDS.english.items()},
+        "set_minutes": mark("Set length in minutes"),
+    }
+)
 """What may move of a gig without its plan, by column."""
 
-_COUNTED = {
-    "proposed": ("{Who} proposed a change.", "{Who} proposed {count} changes."),
-    "proposal-accepted": ("{Who} accepted a proposal.", "{Who} accepted {count} proposals."),
-    "proposal-declined": ("{Who} declined a proposal.", "{Who} declined {count} proposals."),
-    "commented": ("{Who} wrote a comment.", "{Who} wrote {count} comments."),
-}
+_SIGNED = Words(
+    {
+        "band": mark("The band signed revision %(number)s."),
+        "house": mark("The house signed revision %(number)s."),
+    }
+)
+_WITHDREW = Words(
+    {"band": mark("The band withdrew its signature."), "house": mark("The house withdrew its signature.")}
+)
+_ON_THE_DAY = Words(
+    {
+        "band": mark("The band changed who is there on the day."),
+        "house": mark("The house changed who is there on the day."),
+    }
+)
+_CHANGED_SINCE = Words(
+    {
+        "band": mark("The plan has changed since the band signed it. It is revision %(number)s now."),
+        "house": mark("The plan has changed since the house signed it. It is revision %(number)s now."),
+    }
+)
+_NOT_SIGNED = Words(
+    {
+        "band": mark("The gig is on %(day)s, and the band has not signed the plan."),
+        "house": mark("The gig is on %(day)s, and the house has not signed the plan."),
+    }
+)
+_TURN = Words({"band": mark("The band's turn"), "house": mark("The house's turn")})
+"""Sentences by the side that they are about."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +113,7 @@ def about(db: Session, gig: Gig, reader: Reader, rows: Sequence[Outbox], now: da
     positions = sorted(int(row.about) for row in rows if row.about.isdecimal())
     happened = [told for position in positions if (told := events.at(db, position))]
     if gig.cancelled_at is not None:
-        sentences: list[str] = ["The band cancelled the gig."] if _has(rows, "gig-cancelled") else []
+        sentences: list[str] = [gettext("The band cancelled the gig.")] if _has(rows, "gig-cancelled") else []
     else:
         sentences = [
             *_links(db, gig, rows),
@@ -98,9 +127,11 @@ def about(db: Session, gig: Gig, reader: Reader, rows: Sequence[Outbox], now: da
     return AboutGig(
         title=one_line(f"{gig.name}, {say_date(gig.on)}, {gig.place}"),
         act=one_line(bands.name_of(db, gig.band_id)),
-        headline=ASKS if _has(rows, LINK) else _headline(gig, reader.party, happened, mine=mine),
+        headline=look_up(ASKS) if _has(rows, LINK) else _headline(gig, reader.party, happened, mine=mine),
         sentences=tuple(dict.fromkeys(sentences)),
-        next_step=f"Next: {stands.next_step[0].lower()}{stands.next_step[1:]}." if stands.actor != "nobody" else "",
+        next_step=(
+            gettext("Next: %(next_step)s.", next_step=inside(stands.next_step)) if stands.actor != "nobody" else ""
+        ),
         opens=reader.opens,
         because=reader.because,
     )
@@ -137,19 +168,22 @@ def one_line(words: str) -> str:
 def _headline(gig: Gig, party: str, happened: Sequence[Told], *, mine: bool) -> str:
     kinds = {one.event.kind for one in happened}
     if gig.cancelled_at is not None:
-        return "Cancelled"
+        return gettext("Cancelled")
     if "gig-changed" in kinds:
-        return "The gig has moved"
+        return gettext("The gig has moved")
     if mine:
-        return f"The {party}'s turn"
-    return "Signed" if "signed" in kinds else "News"
+        return _TURN[party]
+    return gettext("Signed") if "signed" in kinds else gettext("News")
 
 
 def _links(db: Session, gig: Gig, rows: Sequence[Outbox]) -> Iterator[str]:
     band = one_line(bands.name_of(db, gig.band_id))
     if _has(rows, LINK):
-        yield f"{band} asks the house about this gig. A few answers make a plan that both sides sign before load-in."
-        yield "No account is needed. The link is for one person: whoever has it can do what its page says."
+        yield gettext(
+            "%(band)s asks the house about this gig. A few answers make a plan that both sides sign before load-in.",
+            band=band,
+        )
+        yield gettext("No account is needed. The link is for one person: whoever has it can do what its page says.")
 
 
 def _reminders(
@@ -157,9 +191,9 @@ def _reminders(
 ) -> Iterator[str]:
     day = say_date(gig.on)
     if _has(rows, ANSWERS_DUE) and not progress.of_gig(db, gig, now).house_answered:
-        yield f"The gig is on {day}, and the house has not sent its answers."
+        yield gettext("The gig is on %(day)s, and the house has not sent its answers.", day=day)
     if _has(rows, SIGN_DUE) and stands.actor in (party, "both"):
-        yield f"The gig is on {day}, and the {party} has not signed the plan."
+        yield _NOT_SIGNED[party] % {"day": day}
 
 
 def _moved(happened: Sequence[Told]) -> Iterator[str]:
@@ -172,12 +206,17 @@ def _moved(happened: Sequence[Told]) -> Iterator[str]:
             last[field] = now
     for field, words in DETAILS.items():
         if field in last and first[field] != last[field]:
-            yield f"{words}: was {_value(field, first[field])}, now {_value(field, last[field])}."
+            yield gettext(
+                "%(what)s: was %(before)s, now %(now)s.",
+                what=words,
+                before=_value(field, first[field]),
+                now=_value(field, last[field]),
+            )
 
 
 def _value(field: str, value: str) -> str:
     if not value:
-        return "not set"
+        return gettext("not set")
     if field == "on":
         return say_date(datetime.fromisoformat(value).date())
     return say_minutes(int(value)) if field.startswith("time-") else one_line(value)
@@ -189,16 +228,36 @@ def _deeds(db: Session, gig: Gig, party: str, happened: Sequence[Told], now: dat
     newest = plans.newest(db, gig.id)
     for one in happened:
         if one.event.kind == "signed":
-            yield f"The {one.event.party} signed revision {one.event.read().get('plan', '')}."
+            yield _SIGNED[one.event.party] % {"number": one.event.read().get("plan", "")}
         if one.event.kind == "withdrawn":
-            yield f"The {one.event.party} withdrew its signature."
+            yield _WITHDREW[one.event.party]
     yield from (words for kind, words in _ASKED.items() if counts[kind])
     if counts["answers-sent"]:
-        yield "The house sent its answers."
+        yield gettext("The house sent its answers.")
     if counts["answered"]:
-        yield f"The {other} changed who is there on the day."
-    for kind, (single, several) in _COUNTED.items():
-        if counts[kind]:
-            yield (single if counts[kind] == 1 else several).format(Who=f"The {other}", count=counts[kind])
+        yield _ON_THE_DAY[other]
+    yield from _said_by_the_band(counts) if other == "band" else _said_by_the_house(counts)
     if counts["planned"] and newest and outdated_for(party, progress.of_gig(db, gig, now)):
-        yield f"The plan has changed since the {party} signed it. It is revision {newest.number} now."
+        yield _CHANGED_SINCE[party] % {"number": newest.number}
+
+
+def _said_by_the_band(counts: Mapping[str, int]) -> Iterator[str]:
+    if count := counts.get("proposed", 0):
+        yield ngettext("The band proposed a change.", "The band proposed %(num)s changes.", count)
+    if count := counts.get("proposal-accepted", 0):
+        yield ngettext("The band accepted a proposal.", "The band accepted %(num)s proposals.", count)
+    if count := counts.get("proposal-declined", 0):
+        yield ngettext("The band declined a proposal.", "The band declined %(num)s proposals.", count)
+    if count := counts.get("commented", 0):
+        yield ngettext("The band wrote a comment.", "The band wrote %(num)s comments.", count)
+
+
+def _said_by_the_house(counts: Mapping[str, int]) -> Iterator[str]:
+    if count := counts.get("proposed", 0):
+        yield ngettext("The house proposed a change.", "The house proposed %(num)s changes.", count)
+    if count := counts.get("proposal-accepted", 0):
+        yield ngettext("The house accepted a proposal.", "The house accepted %(num)s proposals.", count)
+    if count := counts.get("proposal-declined", 0):
+        yield ngettext("The house declined a proposal.", "The house declined %(num)s proposals.", count)
+    if count := counts.get("commented", 0):
+        yield ngettext("The house wrote a comment.", "The house wrote %(num)s comments.", count)

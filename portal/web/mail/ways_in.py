@@ -19,6 +19,7 @@ from portal.web.frame.access import RESET_LINK_LASTS, id_in_token, id_token_fits
 from portal.web.frame.deps import ROLE_WORDS
 from portal.web.frame.links import path_to
 from portal.web.mail.telling import INVITATION, NEW_PASSWORD, one_line
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_exactly
 
 UTC = "UTC"
@@ -81,16 +82,16 @@ def _invitation(db: Session, key: bytes, settings: Settings, told: Outbox, now: 
     band = one_line(bands.name_of(db, made.band_id))
     token = write_id_token(key, INVITATION, made.id, made.token_hash)
     return WayIn(
-        f"Join {band}",
+        gettext("Join %(band)s", band=band),
         (
-            f"{one_line(sender.name)} invites you to {band} on this portal.",
-            "Here a band agrees with each house how its signals reach the desk.",
+            gettext("%(name)s invites you to %(band)s on this portal.", name=one_line(sender.name), band=band),
+            gettext("Here a band agrees with each house how its signals reach the desk."),
             f"{ROLE_WORDS[made.role]}.",
-            f"The link works once, until {say_exactly(made.expires, UTC)}.",
+            gettext("The link works once, until %(moment)s.", moment=say_exactly(made.expires, UTC)),
         ),
-        f"Join {band}",
+        gettext("Join %(band)s", band=band),
         settings.base_url + path_to("show_join", join_token=token),
-        f"{band} gave this address to invite you.",
+        gettext("%(band)s gave this address to invite you.", band=band),
     )
 
 
@@ -100,16 +101,16 @@ def _password(db: Session, key: bytes, settings: Settings, row: Email, now: date
         return None
     token = write_id_token(key, NEW_PASSWORD, row.id, _ends_with(user))
     return WayIn(
-        "A new password",
+        gettext("A new password"),
         (
-            "Somebody asked for a new password for the account of this address.",
-            f"The link works once, until {say_exactly(row.created + RESET_LINK_LASTS, UTC)}.",
-            "A new password signs out every other browser.",
-            "Was it somebody else? Then do nothing: the password stays as it is.",
+            gettext("Somebody asked for a new password for the account of this address."),
+            gettext("The link works once, until %(moment)s.", moment=say_exactly(row.created + RESET_LINK_LASTS, UTC)),
+            gettext("A new password signs out every other browser."),
+            gettext("Was it somebody else? Then do nothing: the password stays as it is."),
         ),
-        "Set a new password",
+        gettext("Set a new password"),
         settings.base_url + path_to("show_new_password", password_token=token),
-        "This address belongs to an account.",
+        gettext("This address belongs to an account."),
     )
 
 
