@@ -16,9 +16,10 @@ const put = async (response) => {
 };
 
 const saved = async (copy) => {
-  const since = new Date(copy.headers.get("Kept-At")).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
-  const words = `Saved copy - could not check for changes since ${since}.`;
-  const html = (await copy.text()).replace('<p id="state"></p>', `<p id="state" role="status">${words}</p>`);
+  const text = await copy.text();
+  const language = text.match(/<html lang="([\w-]+)"/)?.[1] ?? "en";
+  const when = new Date(copy.headers.get("Kept-At")).toLocaleString(language === "en" ? "en-GB" : language, { dateStyle: "medium", timeStyle: "short" });
+  const html = text.replace(/<p id="state" data-saved="([^"]*)"><\/p>/, (_, words) => `<p id="state" role="status">${words.replace("{when}", when)}</p>`);
   return new Response(html, { headers: copy.headers });
 };
 

@@ -4,7 +4,9 @@
   const day = document.getElementById("day");
   const { scope, sheet, who, by, found: foundAt } = day.dataset;
   const finder = (one) => (one.who ? one.who + by : who);
-  const WORDS = { checked: "Checked", problem: "Problem" };
+  // A text of the page with its slots filled.
+  const text = (name, slots = {}) => day.dataset[name].replace(/\{(\w+)\}/g, (_, slot) => slots[slot]);
+  const clock = new Intl.DateTimeFormat(document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang, { timeStyle: "short" });
   const RETRY_MS = 20000;
   const put = (id, words) => { const place = document.getElementById(id); if (place && place.textContent !== words) place.textContent = words; };
 
@@ -33,8 +35,8 @@
     const refused = rows.filter((one) => one.refused);
     const waiting = rows.length - refused.length;
     const words = [];
-    if (waiting) words.push(`${waiting === 1 ? "One finding waits" : `${waiting} findings wait`} on this phone. Sent when there is a connection.`);
-    for (const one of refused) words.push(`Not taken: ${one.label}, ${WORDS[one.state]} ${one.gain} ${one.note}. Load the page again and tick it there.`);
+    if (waiting) words.push(waiting === 1 ? text("oneWaits") : text("someWait", { count: waiting }));
+    for (const one of refused) words.push(text("refused", { line: one.label, finding: `${text(one.state)} ${one.gain} ${one.note}` }));
     put("waiting", words.join(" "));
   };
 
@@ -43,8 +45,8 @@
     const lines = [...day.querySelectorAll("tr[id^=line-]")];
     const problems = lines.filter((line) => line.querySelector(".found.problem")).length;
     const checked = lines.filter((line) => line.querySelector(".found.checked") && !line.querySelector(".found.problem")).length;
-    const words = `${checked} of ${lines.length} lines checked`;
-    put("counts", problems ? `${words}, ${problems} with a problem.` : `${words}.`);
+    const words = text("counts", { checked, count: lines.length });
+    put("counts", problems ? text("problems", { words, problems }) : `${words}.`);
   };
 
   // One person's last word on a line, in place of an earlier one.
@@ -59,9 +61,9 @@
   };
   const markOwn = (one, waits) => {
     const name = finder(one);
-    const at = new Date(one.said_at).toLocaleTimeString("en-GB", { timeStyle: "short" });
-    const more = [one.gain && `Gain ${one.gain}`, one.note].filter(Boolean).join(". ");
-    mark(one.line, { state: one.state, words: `${WORDS[one.state]} ${at}, ${name}${waits ? ", waits here" : ""}${more && `. ${more}`}`, name, waits });
+    const more = [one.gain && text("gain", { gain: one.gain }), one.note].filter(Boolean).join(". ");
+    const finding = `${text(one.state)} ${clock.format(new Date(one.said_at))}, ${name}`;
+    mark(one.line, { state: one.state, words: `${waits ? text("waits", { finding }) : finding}${more && `. ${more}`}`, name, waits });
     count();
   };
 
@@ -104,7 +106,7 @@
       for (const [state, words, name] of several) if (!waiting.has(`${line} ${name}`)) mark(line, { state, words, name });
     }
     count();
-    if (told.sheet !== sheet && !foundAt.includes("draft=1")) put("news", "Another revision is plugged by now. Load the page again.");
+    if (told.sheet !== sheet && !foundAt.includes("draft=1")) put("news", text("movedOn"));
   };
 
   let sending = null;
@@ -123,7 +125,7 @@
         await store("readwrite", (rows) => rows.delete(one.form_key));
         markOwn(one, false);
       } else if (answer.status === 401) {
-        put("news", "You are signed out. Sign in on this phone: what waits here is sent then.");
+        put("news", text("signedOut"));
         break;
       } else if (answer.status >= 500 || answer.status === 429) {
         break;
@@ -173,7 +175,7 @@
     const kept = await caches.has(KEPT) && await (await caches.open(KEPT)).match(scope);
     keep.hidden = Boolean(kept);
     remove.hidden = !kept;
-    put("kept", words || (kept ? "This page is kept on this phone, ticks and all." : ""));
+    put("kept", words || (kept ? text("kept") : ""));
   };
   // What the page is made of goes along, and what an earlier page was made of goes away.
   const keepParts = async (cache) => {
@@ -194,13 +196,13 @@
       await look();
     } catch {
       await caches.delete(KEPT);
-      await look("Not kept: this browser or the connection does not allow it. Download the PDF or the file.");
+      await look(text("notKept"));
     }
   });
   remove.addEventListener("click", async () => {
     await caches.delete(KEPT);
     await (await navigator.serviceWorker.getRegistration(scope))?.unregister();
-    await look("Removed from this phone.");
+    await look(text("removed"));
   });
   (async () => { if (await caches.has(KEPT)) await keepParts(await caches.open(KEPT)).catch(() => {}); await look(); })();
 })();

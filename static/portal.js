@@ -57,13 +57,14 @@
   const failed = (event) => {
     if (quiet(event)) return;
     const method = event.detail?.ctx?.request?.method ?? "GET";
-    say(method.toUpperCase() === "GET" ? "Not loaded. Try again." : "Not saved. Try again.");
+    const { notLoaded, notSaved } = document.getElementById("live").dataset;
+    say(method.toUpperCase() === "GET" ? notLoaded : notSaved);
   };
   document.addEventListener("htmx:error", failed);
   document.addEventListener("htmx:response:error", (event) => {
     if (quiet(event)) return;
     const status = event.detail.ctx.response.status;
-    if (status === 401) say("Not saved. You are signed out: sign in in another tab, then try again.");
+    if (status === 401) say(document.getElementById("live").dataset.signedOut);
     else if (status >= 500) failed(event);
   });
   const rest = (event, resting) =>
@@ -113,7 +114,7 @@
     told = words;
     const show = document.createElement("a");
     show.href = location.pathname;
-    show.textContent = "Show it";
+    show.textContent = document.getElementById("live").dataset.show;
     document.getElementById("live").replaceChildren(...(words ? [words + " ", show] : []));
     uncover();
   };

@@ -49,7 +49,7 @@
       offer.hidden = true;
     }
     if (before) {
-      offer.querySelector("b").textContent = new Date(before.at).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
+      offer.querySelector("b").textContent = new Date(before.at).toLocaleString(document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
       offer.hidden = false;
     }
     // The portal drew what was typed again, and has not saved it.

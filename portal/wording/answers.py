@@ -81,10 +81,10 @@ def say_value(kind: object, value: Value) -> str:
     match kind:
         case Choice():
             return look_up(kind.say(value))
-        case Count():
-            return _COUNTED[kind.unit](int(value))
-        case Distance():
-            return say_metres(int(value) / 100)
+        case Count() if isinstance(value, int):
+            return _COUNTED[kind.unit](value)
+        case Distance() if isinstance(value, int):
+            return say_metres(value / 100)
         case Sockets():
             return gettext("sockets %(sockets)s", sockets=value)
         case _:

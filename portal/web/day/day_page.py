@@ -36,6 +36,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_moment
 
@@ -45,7 +46,7 @@ LONGEST_NAME = 40
 LONGEST_GAIN = 40
 LONGEST_NOTE = 500
 WITH_SHEET = ", with the sheet"
-STATES = {"checked": "Checked", "problem": "Problem"}
+STATES = Words({"checked": mark("Checked"), "problem": mark("Problem")})
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,7 @@ class Crew(Page):
     """
 
     template: ClassVar[str] = "day/day_page.html"
+    states: ClassVar[Mapping[str, str]] = STATES
     sheet: DaySheet
     signed: str
     beside: Beside | None
