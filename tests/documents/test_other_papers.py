@@ -9,6 +9,7 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 import pikepdf
+import pypdfium2
 import pytest
 import zxingcpp
 
@@ -25,6 +26,7 @@ from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Path as LinePath
+from portal.wording.catalogue import languages, look_up, read_in
 from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of, said
 from tests.documents.reading import beyond_the_edge, one_bit, pages, squash, type_sizes
 from tests.steps import Steps
@@ -184,6 +186,20 @@ def test_32_channels_fit_one_page_on_both_sizes(worker):
         rows = input_list(plan_of(32), a_cover()).rows
         cells = [field.name for field in fields(LineRow) if field.name != "in_a_note"]
         assert [row.channel for row in rows if squash("".join(getattr(row, cell) for cell in cells)) not in first] == []
+
+
+@pytest.mark.parametrize("name", languages())
+def test_the_input_list_breaks_no_side(worker, name):
+    """Whose gain it is stands whole in its narrow column, in each language."""
+    plan = a_plan((a_line(1), a_line(2, gain_owner="band")))
+    with read_in(name):
+        content = paper(worker, "input-list", plan, a_cover())
+        sides = (look_up("each"), look_up("band"))
+    with pypdfium2.PdfDocument(content) as document:
+        text = document[0].get_textpage().get_text_range()
+    found = [re.findall(r"\s*".join(side), text) for side in sides]
+    assert all(found)
+    assert [words for words, side in zip(found, sides, strict=True) if set(words) != {side}] == []
 
 
 def test_32_lines_fit_one_letter_page(worker):
