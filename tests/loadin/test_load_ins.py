@@ -173,6 +173,7 @@ FAULTY_ONCE = {
     151041: "a source that stood out was in the mix of a later row, and no row said so",
     153794: "a microphone that lay in its case was to be unplugged",
     154178: "a spare line over the link had no input of the band's mixer",
+    154793: "a second microphone that stays in the in-ears kept the way that another source took",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""
