@@ -14,15 +14,15 @@ from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import ENGINE, Plan
 from portal.plan.options.boxes import first_box_inputs
-from portal.plan.solving.open_questions import Open, Openness, together
+from portal.plan.solving.open_questions import BEING_WORKED_OUT, Open, Openness, to_the_house, together
 from portal.store import planning, plans, rigs, worked_out
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.plans import StoredPlan
 from portal.wording.catalogue import gettext as _
-
-AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
+from portal.wording.catalogue import look_up
+from portal.wording.plan.saying import say
 
 _OPENNESS = TypeAdapter(Openness)
 
@@ -50,7 +50,7 @@ class Looks:
     @property
     def found(self) -> Openness:
         """What is known so far."""
-        return together(self.taken) if self.taken else AT_WORK
+        return together(self.taken) if self.taken else BEING_WORKED_OUT
 
 
 def looks(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Looks:
@@ -152,7 +152,7 @@ def keep_one_more(db: Session, key: str, change: Change | None, now: datetime) -
 
 def question_words(party: str, key: str) -> str:
     """A question as one side is asked it."""
-    return QUESTIONS[key].house if party == "house" else QUESTIONS[key].band
+    return look_up(QUESTIONS[key].house if party == "house" else QUESTIONS[key].band)
 
 
 def decisive(found: Openness) -> tuple[Open, ...]:
@@ -162,6 +162,4 @@ def decisive(found: Openness) -> tuple[Open, ...]:
 
 def sentence_for(party: str, found: Openness) -> str:
     """What is open in one sentence, in the words of one side."""
-    for one in decisive(found)[:1]:
-        return found.sentence.replace(QUESTIONS[one.question].band, question_words(party, one.question))
-    return found.sentence
+    return say(to_the_house(found.sentence) if party == "house" else found.sentence)

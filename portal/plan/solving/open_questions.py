@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Choice, Value, write_numbers
 from portal.plan.input.facts import Answer, Answers, Facts, Lock
 from portal.plan.input.questions import QUESTIONS
@@ -18,7 +17,8 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import NoPlan, Plan
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.options.routing_policy import SMALL_ROOM_PEOPLE
-from portal.plan.phrase import Said
+from portal.plan.phrase import Answered, Phrase, Said
+from portal.plan.phrase import Choice as Chosen
 from portal.plan.reconcile import outline
 from portal.plan.solving.variants import Variants
 
@@ -40,7 +40,7 @@ class Outcome:
     """
 
     value: Value
-    words: str
+    said: Phrase
     sentence: Said
     changed: int
     route: str
@@ -54,7 +54,6 @@ class Open:
     """
 
     question: str
-    text: str
     outcomes: tuple[Outcome, ...]
 
     @property
@@ -79,7 +78,11 @@ class Openness:
     questions: tuple[Open, ...]
     untried: tuple[str, ...]
     solves: int
-    sentence: str
+    sentence: Phrase
+
+
+BEING_WORKED_OUT = Openness((), (), 0, Phrase("open.being-worked-out"))
+"""What stands for a look that nobody has taken."""
 
 
 def open_questions(
@@ -117,7 +120,7 @@ def open_questions(
             there = _travel(other)
             if there != here:
                 outcomes.append(_outcome(key, value, base, other, len(here ^ there)))
-        found.append(Open(key, _sentence(key, tuple(outcomes)), tuple(outcomes)))
+        found.append(Open(key, tuple(outcomes)))
     return _openness(found, tuple(untried), solves)
 
 
@@ -163,12 +166,13 @@ def _said(outcome: Plan | NoPlan) -> Plan | NoPlan:
 
 
 def _outcome(key: str, value: Value, base: Plan | NoPlan, other: Plan | NoPlan, changed: int) -> Outcome:
-    say = QUESTIONS[key].kind.say
-    words = f"more than {say(int(value) - 1)}" if key in DISTANCE.values() else say(value)
+    far = key in DISTANCE.values()
+    answer = Answered(key, int(value) - 1 if far else value)
+    said = Phrase("open.more-than" if far else "answer", {"answer": answer})
     if isinstance(other, NoPlan):
-        return Outcome(value, words, other.sentence, changed, "", changed + NO_PLAN_WEIGHT)
+        return Outcome(value, said, other.sentence, changed, "", changed + NO_PLAN_WEIGHT)
     another = isinstance(base, Plan) and other.route != base.route
-    return Outcome(value, words, other.sentence, changed, other.route, changed + (ROUTE_WEIGHT if another else 0))
+    return Outcome(value, said, other.sentence, changed, other.route, changed + (ROUTE_WEIGHT if another else 0))
 
 
 def _values(key: str, facts: Facts, base: Plan | NoPlan) -> tuple[Value, ...]:
@@ -218,32 +222,22 @@ def _travel(outcome: Plan | NoPlan) -> frozenset[tuple[object, ...]]:
     return frozenset({("route", outcome.route), *lines, *rules, *bring})
 
 
-def _sentence(key: str, outcomes: tuple[Outcome, ...]) -> str:
-    question = QUESTIONS[key]
-    if not outcomes:
-        return f"{question.band} Whatever the answer, this plan holds."
-    if key == "inputs-free":
-        return (
-            f"{question.band} With fewer than the plan's lines, sources go by the ladder; with as many or more, nothing"
-            " changes."
-        )
-    answers = "; ".join(dict.fromkeys(outcome.words for outcome in outcomes))
-    assumed = (
-        f"The plan takes for granted: {question.assumed_words}." if question.assumed_words else "Nothing is assumed."
-    )
-    return f"{question.band} {assumed} It changes with: {answers}."
-
-
-def _whole(ordered: Sequence[Open], untried: Sequence[str]) -> str:
+def _whole(ordered: Sequence[Open], untried: Sequence[str]) -> Phrase:
     decisive = [one for one in ordered if one.decisive]
     if not decisive and not untried:
-        return "This plan holds whatever they answer."
+        return Phrase("open.nothing-matters")
     if not decisive:
-        return f"Nothing tried so far changes the plan; {count_of(len(untried), 'question')} not tried yet."
-    first = QUESTIONS[decisive[0].question].band
+        return Phrase("open.nothing-so-far", {"questions": len(untried)})
+    first = Chosen("asked-of-the-band", decisive[0].question)
     if len(decisive) == 1 and not untried:
-        return f"It all depends on one question: {first}"
-    return (
-        f"{count_of(len(decisive), 'open question')} can still change the plan, each taken by itself. Most depends on:"
-        f" {first}"
-    )
+        return Phrase("open.one-question", {"question": first})
+    return Phrase("open.several-questions", {"questions": len(decisive), "question": first})
+
+
+def to_the_house(said: Phrase) -> Phrase:
+    """The whole sentence as the house is asked its question."""
+    asked = {
+        name: Chosen("asked-of-the-house", one.choice) if isinstance(one, Chosen) else one
+        for name, one in said.parameters.items()
+    }
+    return Phrase(said.key, asked)

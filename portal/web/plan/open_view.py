@@ -52,7 +52,7 @@ def open_view(gig: AllowedGig, found: Openness) -> OpenView:
 def _shown(gig: AllowedGig, one: Open) -> OpenShown:
     question = QUESTIONS[one.question]
     best = max(one.outcomes, key=lambda outcome: outcome.weight)
-    entries: Mapping[str, str] = {outcome.words: _entry(one.question, outcome.value) for outcome in one.outcomes}
+    entries: Mapping[str, str] = {say(outcome.said): _entry(one.question, outcome.value) for outcome in one.outcomes}
     return OpenShown(
         key=one.question,
         words=question_words(gig.party, one.question),
@@ -62,7 +62,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
         tries=tuple(
             (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
         ),
-        best=best.words,
+        best=say(best.said),
         would_read=say(best.sentence),
     )
 

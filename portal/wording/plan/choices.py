@@ -193,6 +193,8 @@ def _options(question: str) -> dict[str, str]:
 
 
 CHOICES: Mapping[str, Mapping[str, str]] = {
+    "asked-of-the-band": {key: question.band for key, question in QUESTIONS.items()},
+    "asked-of-the-house": {key: question.house for key, question in QUESTIONS.items()},
     "cable": CABLES,
     "capture": CAPTURED,
     "feeds": FEEDS,

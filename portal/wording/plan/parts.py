@@ -173,6 +173,20 @@ SUMMARIES: Entries = {
     ),
     "to-resolve": "To resolve: {titles}.",
     "confirmed": "Confirmed: {titles}.",
+    "open.being-worked-out": "What is still open is being worked out. Load the page again in a moment.",
+    "open.nothing-matters": "This plan holds whatever they answer.",
+    "open.nothing-so-far": Plural(
+        "questions",
+        "Nothing tried so far changes the plan; {questions} question not tried yet.",
+        "Nothing tried so far changes the plan; {questions} questions not tried yet.",
+    ),
+    "open.one-question": "It all depends on one question: {question}",
+    "open.several-questions": Plural(
+        "questions",
+        "{questions} open question can still change the plan. Most depends on: {question}",
+        "{questions} open questions can still change the plan, each taken by itself. Most depends on: {question}",
+    ),
+    "open.more-than": "more than {answer}",
     "no-routing": "No routing sends everything that must reach the house.",
     "search-stopped": "The search stopped at its limit before it found a routing.",
 }
