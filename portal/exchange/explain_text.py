@@ -38,8 +38,8 @@ def _line(line: Line, plan: Plan, facts: Facts) -> Iterable[str]:
         yield ""
         yield "The numbers behind it"
     for figure in figures:
-        yield f"  {figure.what}: {figure.value}" + ("  (look at this one)" if figure.careful else "")
-        yield from _wrapped(figure.basis, "    ")
+        yield f"  {say(figure.what)}: {say(figure.value)}" + ("  (look at this one)" if figure.careful else "")
+        yield from _wrapped(say(figure.basis), "    ")
 
 
 def _kept(source: NotSent) -> Iterable[str]:

@@ -13,6 +13,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.model import Plan
 from portal.plan.result.figures import Figure, figures_of
+from portal.wording.plan.saying import say
 from tests.plan.hand_cases import said
 from tests.plan.signal_values import CHECKS
 
@@ -45,7 +46,8 @@ def shown(rig: Rig, label: str = "Vocal", **answers: str | int) -> dict[str, Fig
 def text(figures: dict[str, Figure]) -> list[str]:
     """The figures as a person reads them."""
     return [
-        f"{figure.what}: {figure.value} ({figure.basis}){' !' if figure.careful else ''}" for figure in figures.values()
+        f"{say(figure.what)}: {say(figure.value)} ({say(figure.basis)}){' !' if figure.careful else ''}"
+        for figure in figures.values()
     ]
 
 
@@ -99,7 +101,7 @@ def test_ranges_collapse_where_everything_is_stated():
     one_number = {key for key, figure in figures.items() if figure.low == figure.high}
     assert one_number == {"phantom-volt", "phantom-in-all"}
     assert all(
-        "house desk" in figures["level-at-our-mixer"].basis and figures[key].low < figures[key].high
+        "house desk" in say(figures["level-at-our-mixer"].basis) and figures[key].low < figures[key].high
         for key in figures.keys() - one_number
     )
 
@@ -140,7 +142,7 @@ def test_the_phantom_of_all_inputs_is_the_worked_sum():
     figure = shown(replace(RIG, source=sources))["phantom-in-all"]
     assert figure.low == figure.high == pytest.approx(worked.value, abs=worked.within)
     assert figure.careful
-    assert figure.basis == "12 sources on the band's mixer; the band's mixer gives 40 mA in all (stated)"
+    assert say(figure.basis) == "12 sources on the band's mixer; the band's mixer gives 40 mA in all (stated)"
 
 
 def test_an_unknown_current_counts_from_least_to_most():
@@ -148,7 +150,7 @@ def test_an_unknown_current_counts_from_least_to_most():
     figure = shown(replace(RIG, source=(STATED, *band(2, None, "mic"))))["phantom-in-all"]
     assert (figure.low, figure.high) == (8, 24)
     assert not figure.careful
-    assert "3 sources on the band's mixer, 2 of them not stated and taken at 2 to 10 mA" in figure.basis
+    assert "3 sources on the band's mixer, 2 of them not stated and taken at 2 to 10 mA" in say(figure.basis)
 
 
 def test_a_source_that_the_house_feeds_is_not_in_our_sum():
@@ -169,15 +171,15 @@ def test_an_active_splitter_keeps_the_desks_apart():
     """
     figures = shown(replace(RIG, splitter=(replace(RACK, kind="active"),)))
     assert set(figures) == {"phantom-volt"}
-    assert figures["phantom-volt"].value == "34.4 V"
+    assert say(figures["phantom-volt"].value) == "34.4 V"
 
 
 def test_a_hard_y_wants_a_second_look_at_48_volt():
     """On a direct output the other desk's switch decides, so the figure is a range and marked."""
     direct = replace(RIG, splitter=(replace(RACK, outputs=(SplitterOutput("B", "direct"),)),))
     figure = shown(direct)["phantom-volt"]
-    assert (figure.value, figure.careful) == ("17.2 to 34.4 V", True)
-    assert shown(direct, other_feeds="monitor-desk")["phantom-volt"].basis.count("2 other desks") == 1
+    assert (say(figure.value), figure.careful) == ("17.2 to 34.4 V", True)
+    assert say(shown(direct, other_feeds="monitor-desk")["phantom-volt"].basis).count("2 other desks") == 1
 
 
 def test_paths_of_different_delay_show_their_first_notch():
@@ -198,7 +200,7 @@ def test_paths_of_different_delay_show_their_first_notch():
     paths = {line.label: line.path.kind for line in plan.lines}
     through = next(label for label, kind in paths.items() if kind == "direct-out")
     assert "split" in paths.values()
-    assert shown(rig, through)["first-comb"].value == "500 Hz"
+    assert say(shown(rig, through)["first-comb"].value) == "500 Hz"
 
 
 @pytest.mark.parametrize(
@@ -213,4 +215,4 @@ def test_paths_of_different_delay_show_their_first_notch():
 )
 def test_a_number_is_written_with_no_more_figures_than_it_has(low, high, value):
     """One decimal below a hundred, none above, no minus before a nought, and one number where both ends read alike."""
-    assert Figure("level", "Level", low, high, "dB", "").value == value
+    assert say(Figure("pad", low, high, "dB", "").value) == value

@@ -13,12 +13,15 @@ from string import Formatter
 import pytest
 
 from portal.plan import NoPlan, Plan, reconcile
-from portal.plan.input.facts import Answers, Lock
+from portal.plan.input.facts import Answers, Facts, Lock
 from portal.plan.input.rig import Rig
 from portal.plan.phrase import Listed, Phrase, phrases_in
+from portal.plan.reconcile import scale_of_inputs
+from portal.plan.result.figures import figures_of
 from portal.plan.result.read_back import mono_label
 from portal.plan.signed.difference import TABLES, difference
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
+from portal.plan.solving.open_questions import open_questions
 from portal.wording.plan import saying
 from portal.wording.plan.entry import Entry, Plural
 from portal.wording.plan.saying import ENTRIES, SENTENCE_OF, say
@@ -113,6 +116,26 @@ def test_every_key_has_its_words_and_every_slot_its_value(outcomes: dict[str, tu
             for phrase in phrases_in(said):
                 assert slots_of(SENTENCE_OF[phrase.key]) == set(phrase.parameters), phrase
             assert isinstance(say(said), str)
+
+
+BESIDE = ("everything-unknown", "sixteen-ways-wired-inside", "left-right-mix-wanted", "own-pa")
+
+
+@pytest.mark.parametrize("name", BESIDE)
+def test_what_is_worked_out_beside_a_plan_is_said_by_keys_too(
+    name: str, outcomes: dict[str, tuple[Gig, Plan | NoPlan]]
+) -> None:
+    """What is still open, what a count of inputs comes to, and the figures of each line."""
+    (rig, answers, _), plan = outcomes[name]
+    assert isinstance(plan, Plan)
+    figures = tuple(one for line in plan.lines for one in figures_of(line, plan.lines, Facts(rig, answers)))
+    said = list(said_in((open_questions(rig, answers), scale_of_inputs(rig, answers), figures)))
+    places = {"Outcome.said", "Openness.sentence", "Rung.said", "Figure.basis"}
+    assert {place for place, one in said if isinstance(one, str)} & places == set()
+    shown = (*(one for _, one in said), *(one.what for one in figures), *(one.value for one in figures))
+    for phrase in (phrase for one in shown for phrase in phrases_in(one)):
+        assert slots_of(SENTENCE_OF[phrase.key]) == set(phrase.parameters), phrase
+        assert say(phrase)
 
 
 def test_no_key_has_two_entries() -> None:

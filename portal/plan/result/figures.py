@@ -11,14 +11,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
-from portal.plan.explain import count_of
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Source
 from portal.plan.model import Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
+from portal.plan.phrase import Choice, Phrase, Said, Value, metres, side_by_side, thousandths
 from portal.plan.result.lines import MARGIN_DB, MIC_INPUT_DBU, OUT_LEVEL_DBU
 from portal.plan.result.signal import (
     CABLE_PF_PER_M,
+    WINDING_OHM,
     Feed,
     corner_hz,
     di_load_ohm,
@@ -29,7 +30,7 @@ from portal.plan.result.signal import (
 )
 from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
-from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, wirings_of
+from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, spread, wirings_of
 
 PHANTOM_MA = (2.0, 10.0)
 """Current of a condenser microphone where the rig says nothing: old supplies gave 2 mA, P48 owes 10 mA (tutorial at the
@@ -49,8 +50,6 @@ ACTIVE_DI_OHM = 1_000_000.0
 
 AUDIBLE_HZ = 20_000.0
 
-AGAINST_NO_LOAD = "against the source with nothing plugged in"
-
 
 @dataclass(frozen=True)
 class Figure:
@@ -59,18 +58,22 @@ class Figure:
     """
 
     key: str
-    what: str
     low: float
     high: float
     unit: str
-    basis: str
+    basis: Said
     careful: bool = False
 
     @property
-    def value(self) -> str:
-        """The number as written: one where known, else "... to ..."."""
-        low, high = _written(self.low), _written(self.high)
-        return f"{low} {self.unit}" if low == high else f"{low} to {high} {self.unit}"
+    def what(self) -> Phrase:
+        """What it is a number of."""
+        return Phrase(f"figure.{self.key}")
+
+    @property
+    def value(self) -> Phrase:
+        """The number as written: one where known, else the least and the greatest."""
+        figure = spread((_written(self.low), _written(self.high)))
+        return Phrase("figure", {"figure": figure, "unit": Choice("unit", self.unit)})
 
 
 def figures_of(line: Line, lines: tuple[Line, ...], facts: Facts) -> tuple[Figure, ...]:
@@ -94,48 +97,36 @@ def figures_of(line: Line, lines: tuple[Line, ...], facts: Facts) -> tuple[Figur
 
 def _loading(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
     ends = ends_of(line, source, facts)
-    basis = f"source {ends.source}" + (f"; the band's mixer {ends.band}" if ends.band else "")
-    basis += f"; house desk {ends.house}" + _around(line, facts, ends.further)
+    parts = [Phrase("basis.source", {"ohms": ends.source.said})]
+    parts += [Phrase("basis.bands-mixer", {"ohms": ends.band.said})] if ends.band else []
+    parts += [Phrase("basis.house-desk", {"ohms": ends.house.said}), *_around(line, facts, ends.further)]
     if ends.band:
         low, high = _span(wiring.band_db for wiring in wirings)
-        yield Figure("level-at-our-mixer", f"Level at the band's mixer, {AGAINST_NO_LOAD}", low, high, "dB", basis)
-        basis = "from the same values"
+        yield Figure("level-at-our-mixer", low, high, "dB", side_by_side(parts))
+        parts = [Phrase("basis.same-values")]
     low, high = _span(wiring.box_db for wiring in wirings)
-    yield Figure("level-at-the-house", f"Level at the stage box, {AGAINST_NO_LOAD}", low, high, "dB", basis)
+    yield Figure("level-at-the-house", low, high, "dB", side_by_side(parts))
     low, high = _span(wiring.load_ohm / wiring.source_ohm for wiring in wirings)
-    advice = f"{basis}; at least {LEAST_RATIO:g} is usual, and below that a dynamic microphone can sound different"
-    yield Figure(
-        "load-ratio",
-        "All inputs together, against the source's impedance",
-        low,
-        high,
-        "times",
-        advice,
-        careful=low < LEAST_RATIO,
-    )
+    advice = Phrase("basis.at-least", {"ratio": thousandths(LEAST_RATIO)})
+    yield Figure("load-ratio", low, high, "times", side_by_side([*parts, advice]), careful=low < LEAST_RATIO)
     if capture_of(source) == "di-passive":
         low, high = _span(di_load_ohm(DI_RATIO, [wiring.load_ohm]) / 1000 for wiring in wirings)
-        basis = (
-            f"a {DI_RATIO:g}:1 DI (assumed) into all inputs together; an active DI shows at least"
-            f" {ACTIVE_DI_OHM / 1000:g} kohm"
-        )
-        yield Figure("di-load", "Load that the instrument sees through the DI", low, high, "kohm", basis, careful=True)
+        taken = {"ratio": thousandths(DI_RATIO), "active": thousandths(ACTIVE_DI_OHM / 1000)}
+        yield Figure("di-load", low, high, "kohm", Phrase("basis.di", taken), careful=True)
 
 
-def _around(line: Line, facts: Facts, further: int) -> str:
+def _around(line: Line, facts: Facts, further: int) -> Iterator[Phrase]:
     """What else lies on the line, for the basis."""
-    parts = ""
     if further:
-        parts += f"; {count_of(further, 'further input')} on the house's side"
+        yield Phrase("basis.further-inputs", {"inputs": further})
     elif not facts.known("other-feeds"):
-        parts += "; nothing else on the house's side (assumed)"
+        yield Phrase("basis.nothing-else")
     if line.path.kind == "house-split":
-        parts += "; the house's splitter with or without a transformer to the band"
+        yield Phrase("basis.house-splitter")
     elif leg_of(line.path) == "isolated":
-        parts += "; transformer windings of 40 ohm (assumed)"
+        yield Phrase("basis.windings", {"ohms": thousandths(WINDING_OHM)})
     if has_transformer(line, facts):
-        parts += "; a loose transformer, windings of 40 ohm (assumed)"
-    return parts
+        yield Phrase("basis.loose-transformer", {"ohms": thousandths(WINDING_OHM)})
 
 
 def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
@@ -150,14 +141,10 @@ def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
         off = further + any(wiring.band_ohm is not None and not wiring.band_isolated for wiring in wirings)
     feeds = [[Feed()], *([[Feed()] + [Feed(volt=0.0)] * off] if off else [])]
     low, high = _span(phantom_volt(one, current) for one, current in product(feeds, currents))
-    stated = "stated" if source.phantom_ma else "usual, not stated"
-    basis = f"48 V through 6.81 kohm a leg, {_range(currents)} mA ({stated})"
-    if off:
-        basis += (
-            f"; the low end where {count_of(off, 'other desk')} with 48 V off ties the pins to 0 V through its"
-            " resistors, which depends on its switch"
-        )
-    yield Figure("phantom-volt", "48 V supply, measured at the microphone", low, high, "V", basis, careful=bool(off))
+    stated = "basis.feed-resistors.stated" if source.phantom_ma else "basis.feed-resistors.usual"
+    basis = [Phrase(stated, {"current": spread(currents)})]
+    basis += [Phrase("basis.other-desks", {"desks": off})] if off else []
+    yield Figure("phantom-volt", low, high, "V", side_by_side(basis), careful=bool(off))
 
 
 def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
@@ -177,23 +164,15 @@ def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
     high = drawn_ma([current or PHANTOM_MA[1] for current in fed])
     unknown = sum(not current for current in fed)
     budget = facts.rig.mixer.phantom_budget_ma
-    basis = f"{count_of(len(fed), 'source')} on the band's mixer" + (
-        f", {unknown} of them not stated and taken at {_range(PHANTOM_MA)} mA" if unknown else ""
+    drawing: dict[str, Value] = {"sources": len(fed)}
+    guess: dict[str, Value] = {"unknown": unknown, "current": spread(PHANTOM_MA)}
+    gives = Phrase("basis.mixer-gives", {"current": thousandths(budget)}) if budget is not None else None
+    basis = (
+        Phrase("basis.sources.some-not-stated", {**drawing, **guess}) if unknown else Phrase("basis.sources", drawing),
+        gives or Phrase("basis.mixer-gives.not-stated"),
     )
-    basis += (
-        f"; the band's mixer gives {budget:g} mA in all (stated)"
-        if budget is not None
-        else "; how much the band's mixer gives in all is not stated"
-    )
-    return Figure(
-        "phantom-in-all",
-        "48 V current from the band's mixer, all inputs together",
-        low,
-        high,
-        "mA",
-        basis,
-        careful=budget is not None and high > budget,
-    )
+    too_much = budget is not None and high > budget
+    return Figure("phantom-in-all", low, high, "mA", side_by_side(basis), careful=too_much)
 
 
 def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
@@ -206,20 +185,20 @@ def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts
     if stated is None and line.level != "line":
         return
     highest = OUT_LEVEL_DBU if stated is None else stated
-    giver = "the band's output" if from_our_mixer(line) else "the source"
-    basis = f"{giver} gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
+    giver = "basis.output-gives" if from_our_mixer(line) else "basis.source-gives"
+    gives = Phrase(f"{giver}{'.assumed' if stated is None else '.stated'}", {"level": thousandths(highest)})
     into_line = line.level == "line" and facts.value("line-inputs") == "yes"
     if not into_line:
         needed = pad_needed_db(highest, MIC_INPUT_DBU, MARGIN_DB)
-        takes = f"; a microphone input takes {MIC_INPUT_DBU:g} dBu (assumed); {MARGIN_DB:g} dB kept in hand"
-        yield Figure("pad", "Attenuation wanted", needed, needed, "dB", basis + takes)
+        takes: dict[str, Value] = {"level": thousandths(MIC_INPUT_DBU), "margin": thousandths(MARGIN_DB)}
+        yield Figure("pad", needed, needed, "dB", side_by_side([gives, Phrase("basis.input-takes", takes)]))
     if not wirings:
         return
     low, high = _span(highest + wiring.input_db for wiring in wirings)
-    basis += f"; behind a {line.pad_db} dB pad that leaves 150 ohm (assumed)" if line.pad_db else "; no pad"
-    basis += "; a loose transformer before it" if has_transformer(line, facts) else ""
+    basis = [gives, Phrase("basis.behind-a-pad", {"pad": line.pad_db}) if line.pad_db else Phrase("basis.no-pad")]
+    basis += [Phrase("basis.transformer-before")] if has_transformer(line, facts) else []
     too_high = not into_line and high + MARGIN_DB > MIC_INPUT_DBU
-    yield Figure("peak-at-the-house", "Loudest moment at the house's input", low, high, "dBu", basis, careful=too_high)
+    yield Figure("peak-at-the-house", low, high, "dBu", side_by_side(basis), careful=too_high)
 
 
 def _cable(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
@@ -228,37 +207,26 @@ def _cable(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts
         return
     capacitance_pf = loom.length_m * CABLE_PF_PER_M
     low, high = _span(corner_hz(wiring.behind_box_ohm, None, capacitance_pf) / 1000 for wiring in wirings)
+    long: dict[str, Value] = {"length": metres(loom.length_m), "capacitance": thousandths(CABLE_PF_PER_M)}
     basis = (
-        f"source {ends_of(line, source, facts).source}; {loom.length_m:g} m of loom at {CABLE_PF_PER_M:g} pF/m (usual,"
-        " not stated)"
+        Phrase("basis.source", {"ohms": ends_of(line, source, facts).source.said}),
+        Phrase("basis.loom", long),
+        Phrase("basis.lower-still"),
     )
-    basis += "; the microphone's own cable and the house's multicore lower it further"
-    yield Figure(
-        "cable-corner", "Top end at the stage box, 3 dB down", low, high, "kHz", basis, careful=low * 1000 < AUDIBLE_HZ
-    )
+    yield Figure("cable-corner", low, high, "kHz", side_by_side(basis), careful=low * 1000 < AUDIBLE_HZ)
 
 
 def _delay(line: Line, lines: tuple[Line, ...], facts: Facts) -> Iterator[Figure]:
     latency = facts.rig.mixer.latency_ms
     if latency is None or not from_our_mixer(line):
         return
-    yield Figure(
-        "latency",
-        "Delay through the band's mixer",
-        latency,
-        latency,
-        "ms",
-        "as the rig states; the house desk's own comes on top",
-    )
+    yield Figure("latency", latency, latency, "ms", Phrase("basis.as-the-rig-states"))
     family = _family(line, facts)
     others = [other for other in lines if other.dry and not from_our_mixer(other) and _family(other, facts) & family]
     notch = first_comb_hz([0.0, latency]) if others else None
     if notch is not None:
-        basis = (
-            f"with {others[0].label}, which picks up the same sound without that delay; the notches repeat at 3, 5, 7"
-            " ... times this"
-        )
-        yield Figure("first-comb", "First notch where both are in the mix", notch, notch, "Hz", basis, careful=True)
+        basis = Phrase("basis.same-sound", {"label": others[0].label})
+        yield Figure("first-comb", notch, notch, "Hz", basis, careful=True)
 
 
 def _family(line: Line, facts: Facts) -> set[str]:
@@ -273,10 +241,5 @@ def _span(numbers: Iterator[float]) -> tuple[float, float]:
     return min(found), max(found)
 
 
-def _written(number: float) -> str:
-    rounded = round(number, 1 if abs(number) < 100 else 0) + 0.0  # noqa: PLR2004 - three figures are enough; adding 0 turns -0 into 0
-    return f"{rounded:.1f}".removesuffix(".0")
-
-
-def _range(numbers: tuple[float, ...]) -> str:
-    return " to ".join(f"{number:g}" for number in dict.fromkeys((min(numbers), max(numbers))))
+def _written(number: float) -> float:
+    return round(number, 1 if abs(number) < 100 else 0) + 0.0  # noqa: PLR2004 - three figures are enough; adding 0 turns -0 into 0

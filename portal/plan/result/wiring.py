@@ -12,6 +12,7 @@ from math import inf, log10
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Source
 from portal.plan.model import Line
+from portal.plan.phrase import Phrase, Value, thousandths
 from portal.plan.result.signal import (
     WINDING_OHM,
     isolated_leg_ohm,
@@ -48,6 +49,12 @@ FURTHER_DESKS = {"monitor-desk": 1, "recording-or-stream": 1, "both": 2}
 """Further inputs that hang on the house's side of a line, by the answer to what else is fed from the box."""
 
 
+def spread(numbers: tuple[float, ...]) -> Value:
+    """One number, or the least and the greatest of several."""
+    low, high = thousandths(min(numbers)), thousandths(max(numbers))
+    return low if low == high else Phrase("from-to", {"low": low, "high": high})
+
+
 @dataclass(frozen=True)
 class Ohms:
     """One impedance that is stated, or both ends of what is usual."""
@@ -55,11 +62,10 @@ class Ohms:
     values: tuple[float, ...]
     stated: bool
 
-    def __str__(self) -> str:
+    @property
+    def said(self) -> Phrase:
         """As an engineer reads it."""
-        return " to ".join(f"{value:g}" for value in self.values) + (
-            " ohm (stated)" if self.stated else " ohm (usual, not stated)"
-        )
+        return Phrase("ohms.stated" if self.stated else "ohms.usual", {"ohms": spread(self.values)})
 
 
 @dataclass(frozen=True)

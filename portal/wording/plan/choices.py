@@ -202,6 +202,7 @@ CHOICES: Mapping[str, Mapping[str, str]] = {
     "plugs": {"xlr": "XLR", "jack": "jack to XLR", "pack": "pack cable"},
     "stand": {"short": "short", "tall": "tall", "straight": "straight"},
     "thing": THINGS,
+    "unit": {"times": "times"},
     "way-by": WAY_BY,
     "box-place": {key: words.partition(" (")[0].lower() for key, words in _options("box-place").items()},
     "kind": {kind.what: kind.words for kind in KINDS.values()},

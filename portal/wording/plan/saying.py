@@ -32,6 +32,7 @@ from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.cuts import CUTS
 from portal.wording.plan.differences import DIFFERENCES
 from portal.wording.plan.entry import Entries, Entry, Plural
+from portal.wording.plan.figures import FIGURES
 from portal.wording.plan.names import NAMES
 from portal.wording.plan.packing import PACKING
 from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
@@ -52,6 +53,7 @@ ENTRIES: dict[str, Entries] = {
     "stated": STATED,
     "names": NAMES,
     "packing": PACKING,
+    "figures": FIGURES,
     "parts": PARTS,
 }
 """Every entry, by family."""
