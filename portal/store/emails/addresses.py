@@ -7,7 +7,7 @@ from collections.abc import Collection
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field, Session, col, delete, select
+from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
@@ -23,8 +23,8 @@ REMINDER_DAYS = 7
 
 
 class EmailAddress(Row, table=True):
-    """Where a link or a house is reached, and which side gave the address; for an account only that its address was
-    refused.
+    """Where a link or a house is reached, which side gave the address, and the language that is read there, empty where
+    nobody said and nobody has read; for an account only that its address was refused.
     """
 
     __tablename__ = "email_address"
@@ -34,6 +34,7 @@ class EmailAddress(Row, table=True):
     given_by: str
     refused_at: datetime | None = None
     created: datetime
+    language: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class EmailStop(Row, table=True):
@@ -74,16 +75,37 @@ def given_address(db: Session, who: str) -> str:
     return given.address if given else ""
 
 
-def give_address(db: Session, who: str, address: str, given_by: str, now: datetime) -> None:
-    """Keep where a link or a house (already allowed) is reached, or forget it where it is empty."""
+def give_address(db: Session, who: str, address: str, given_by: str, now: datetime, language: str = "") -> None:
+    """Keep where a link or a house (already allowed) is reached, and in which language where it is said; forget it
+    where it is empty.
+    """
     scopes.need(db, scopes.reader(who))
     before = address_of(db, who)
     if before is not None and (before.address, before.given_by) == (address, given_by):
         return
+    language = language or (before.language if before else "")
     forget_address(db, who)
     if address:
-        db.add(EmailAddress(who=who, address=address, given_by=given_by, created=now))
+        db.add(EmailAddress(who=who, address=address, given_by=given_by, language=language, created=now))
         db.flush()
+
+
+def reads_other(db: Session, who: str, language: str) -> bool:
+    """True where emails to somebody (already allowed) are written in another language than this one."""
+    given = address_of(db, who) if on(db) else None
+    return given is not None and given.language != language
+
+
+def keep_language(db: Session, who: str, language: str) -> None:
+    """Write emails to somebody (already allowed) in a language from now on, where they have an address."""
+    scopes.need(db, scopes.reader(who))
+    db.exec(update(EmailAddress).where(col(EmailAddress.who) == who).values(language=language))
+
+
+def language_of(db: Session, who: str) -> str:
+    """The language in which emails to somebody are written; empty where nobody said."""
+    given = address_of(db, who)
+    return given.language if given else ""
 
 
 def forget_address(db: Session, who: str) -> None:

@@ -19,6 +19,7 @@ from portal.store.accounts import bands, sessions
 from portal.store.database import scopes
 from portal.store.database.scopes import Scope
 from portal.store.database.session import CannotWrite, Session, news, woken
+from portal.store.emails import addresses
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     LAST_SEEN_STEP,
@@ -33,7 +34,7 @@ from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.running import Portal
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, language, mark
 
 log = logging.getLogger("portal.security")
 
@@ -93,11 +94,20 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
     looked: looks.Look | None = getattr(request.state, "looked", None)
     if looked is not None:
         await portal.store.write(lambda db: looks.look(db, looked), scopes.gig(looked.gig_id))
+    reads: tuple[str, str] | None = getattr(request.state, "reads", None)
+    if reads is not None:
+        await portal.store.write(lambda db: addresses.keep_language(db, *reads), scopes.reader(reads[0]))
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
     seen: str = getattr(request.state, "session_seen", "")
     if seen:
         now = portal.clock()
         await portal.store.write(lambda db: sessions.update_last_seen(db, seen, now), scopes.browser(seen))
+
+
+def note_language(request: Request, db: Session, who: str) -> None:
+    """Have emails to somebody of the house written in the language that they read now."""
+    if addresses.reads_other(db, who, language()):
+        request.state.reads = (who, language())
 
 
 async def done_reading(request: Request, db: Session) -> None:
@@ -345,6 +355,8 @@ def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: 
     # A code on paper is in everybody's hands: the name and what came by the link are only for whoever holds the link.
     powers = {"view"} if found.only_view else {*link.powers.split(), "follow", "given"}
     name = BY_SHEET if found.only_view else link.label
+    if not found.only_view:
+        note_language(request, db, f"link:{link.id}")
     request.state.viewer = Viewer(name, "" if found.only_view else link.party, "", base)
     return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=name)
 

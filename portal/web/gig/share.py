@@ -31,6 +31,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import languages, own_name
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -48,7 +49,7 @@ MOST_WORDS = 1000
 
 @dataclass(frozen=True)
 class Letter:
-    """To which address a link is sent by email, and the band's own words above it."""
+    """To which address a link is sent by email, the band's own words above it."""
 
     to: str = ""
     words: str = ""
@@ -56,12 +57,13 @@ class Letter:
 
 @dataclass(frozen=True)
 class Wanted:
-    """A link that is to be made."""
+    """A link that is to be made; ``language`` is empty where the browser of whoever gets it says."""
 
     label: str
     powers: frozenset[str]
     expires: datetime
     letter: Letter = field(default_factory=Letter)
+    language: str = ""
 
 
 @dataclass(frozen=True)
@@ -88,6 +90,7 @@ class Links(FormPage):
     live: tuple[LinkLine, ...]
     dead: tuple[LinkLine, ...]
     powers: tuple[tuple[str, str], ...]
+    languages: tuple[tuple[str, str], ...]
     revoked: bool
     emails: bool
 
@@ -128,6 +131,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:
         check.fault("until", _("Enter a day from today to %(longest)s.", longest=say_date(gig.gig.on + LONGEST)))
     letter = _letter(check) if addresses.on(db) else Letter()
+    language = check.choice("language", ("", *languages()), _("Choose a language of the list."))
     if not check.well or until is None:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
     if "sign" in powers:
@@ -136,7 +140,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     if letter.to:
         take_place((portal.email_limiter, gig.actor))
     expires = moment_of(until + timedelta(days=1), 0, gig.gig.time_zone)
-    shown = _make(request, db, portal, gig, Wanted(label, powers, expires, letter), now)
+    shown = _make(request, db, portal, gig, Wanted(label, powers, expires, letter, language), now)
     once.done(path_to("show_links", gig.base))
     return shown
 
@@ -186,11 +190,11 @@ def _letter(check: Check) -> Letter:
     return Letter(check.email_or_none("email"), check.text("words", longest=MOST_WORDS, lines=True))
 
 
-def _send(db: Session, link: Link, letter: Letter, now: datetime) -> None:
+def _send(db: Session, link: Link, letter: Letter, language: str, now: datetime) -> None:
     """Have a link sent by email."""
     who = f"link:{link.id}"
     scopes.take(db, scopes.reader(who))
-    addresses.give_address(db, who, letter.to, "band", now)
+    addresses.give_address(db, who, letter.to, "band", now, language)
     outbox.note(db, kind="link", gig_id=link.gig_id, once=who, who=who, about=link.id, words=letter.words, now=now)
     wake(db, "emails", link.id)
 
@@ -210,8 +214,8 @@ def _make(request: Request, db: Session, portal: Portal, gig: AllowedGig, wanted
     )
     log.info("link made link=%s powers=%s by=%s", link.id, link.powers.replace(" ", "+"), gig.actor)
     if wanted.letter.to:
-        _send(db, link, wanted.letter, now)
-    address = portal.settings.base_url + path_to("show_link", token=token)
+        _send(db, link, wanted.letter, wanted.language, now)
+    address = portal.settings.base_url + path_to("show_link", token=token, language=wanted.language)
     code = segno.make(address, error="m", micro=False)
     # White behind the code in both schemes: some cameras do not read a code that is light on dark.
     drawn = code.svg_inline(
@@ -268,6 +272,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         live=tuple(line(link) for link in found if link.live(now)),
         dead=tuple(line(link) for link in found if not link.live(now)),
         powers=POWER_WORDS,
+        languages=(("", _("As their browser says")), *((one, own_name(one)) for one in languages())),
         revoked=revoked,
         emails=addresses.on(db),
     )

@@ -19,7 +19,7 @@ from portal.store.house import houses
 from portal.store.house.houses import House, HouseStage
 from portal.web.frame import cookies
 from portal.web.frame.access import BROWSER_KNOWN, token_hash
-from portal.web.frame.deps import Db, Here, Now
+from portal.web.frame.deps import Db, Here, Now, note_language
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Viewer
@@ -85,6 +85,7 @@ def the_house(house_id: str, request: Request, db: Db, portal: Here, now: Now) -
     if house is None:
         raise NotThere
     request.state.viewer = Viewer(house.name, "house", "", path_to("show_house", house_id=house.id))
+    note_language(request, db, f"house:{house.id}")
     return AllowedHouse(house, f"house:{house.id}")
 
 

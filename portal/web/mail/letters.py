@@ -27,7 +27,7 @@ from portal.web.frame.running import Portal
 from portal.web.mail.readers import Reader, address_of, reader
 from portal.web.mail.telling import LINK, NEW_PASSWORD, WAYS_IN, AboutGig, about, one_line
 from portal.web.mail.ways_in import WayIn, way_in
-from portal.wording.catalogue import gettext, ngettext
+from portal.wording.catalogue import gettext, ngettext, read_in
 
 STOP = "stop emails"
 """What the token is made for by which emails are stopped."""
@@ -86,7 +86,14 @@ def stop_token(key: bytes, email_id: str, address: str) -> str:
 
 
 def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMessage | None:
-    """The email with all that is still true of what it tells; ``None`` where that is nothing, or nobody may be told."""
+    """The email, in the language that its reader reads, with all that is still true of what it tells; ``None`` where
+    that is nothing, or nobody may be told.
+    """
+    with read_in(addresses.language_of(db, row.who)):
+        return _message(db, portal, row, now)
+
+
+def _message(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMessage | None:
     address = address_of(db, portal.key, row.who)
     # Whoever gave another address since it was gathered reads nothing of the others, whose ways in it may hold.
     told = [one for one in outbox.content(db, row.id) if address_of(db, portal.key, one.who).lower() == address.lower()]

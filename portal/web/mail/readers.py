@@ -101,10 +101,12 @@ def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: date
     link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
     if given is not None and kind == "house" and inquiries.waiting(db, row_id, gig.id):
         # The gig is not the house's yet: its list has it, for whoever has the house key.
-        return Reader(who, "house", _BECAUSE["house"], base_url + path_to("show_house", house_id=row_id))
+        return Reader(
+            who, "house", _BECAUSE["house"], base_url + path_to("show_house", house_id=row_id, language=given.language)
+        )
     if given is None or link is None or not link.live(now):
         return None
-    opens = base_url + path_to("show_link", token=way_in(key, link))
+    opens = base_url + path_to("show_link", token=way_in(key, link), language=given.language)
     return Reader(who, "house", _BECAUSE[given.given_by], opens, len(link.powers.split()))
 
 
