@@ -86,3 +86,11 @@ def translation(cover: Cover) -> str:
     if not languages or cover.language in languages:
         return ""
     return gettext("Translation: signed in %(languages)s", languages=join_and(map(say_language, languages)))
+
+
+def other_language(cover: Cover) -> str:
+    """The language of one side that the document is not in: the band's, which is English, else the one in which the
+    house signed. Empty where both sides read the document's own, or nobody knows.
+    """
+    sides = (ENGLISH, *(one.language for one in cover.signatures if one.party == "house"))
+    return next((one for one in sides if one != cover.language), "")

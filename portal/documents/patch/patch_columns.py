@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from portal.documents.labels.label_text import width_em
 from portal.documents.patch.patch_rows import NONE, PatchRow
 from portal.documents.rendering.printed import ranges
-from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.catalogue import Words, gettext, look_up, mark, read_in
 
 POINT_MM = 25.4 / 72
 WIDTH_MM = 197.0
@@ -19,6 +19,9 @@ WIDTH_MM = 197.0
 
 HEAD_PT = 9.0
 """Type of the heads, in bold."""
+
+OTHER_PT = 7.0
+"""Type of the second line of a head, which is for the other side."""
 
 REGULAR = 0.96
 """Width of regular type, as a share of bold type, at most."""
@@ -33,7 +36,7 @@ ALIKE_ENOUGH = 2 / 3
 @dataclass(frozen=True)
 class Column:
     """One column. ``name`` is a field of a row; ``size_pt`` its cells' type, ``bold`` whether that is bold;
-    ``least_mm`` its least width, for the pen.
+    ``least_mm`` its least width, for the pen. ``other`` is its head in the other side's language, where it differs.
     """
 
     name: str
@@ -42,6 +45,7 @@ class Column:
     size_pt: float = HEAD_PT
     least_mm: float = 0.0
     bold: bool = False
+    other: str = ""
 
 
 COLUMNS = (
@@ -107,7 +111,8 @@ KEPT_WHOLE = ("phantom", "strip", "stand", "source", "mic_or_di", "tail", "loom"
 class BoxTable:
     """The table as it is printed. ``once`` and ``otherwise`` are heads with what every row, or every row but those with
     a note, says; ``by_loom`` the same of each loom's rows. ``players`` are names with desk channels. ``whole`` are the
-    columns that stay on one line, ``None`` where words themselves must break.
+    columns that stay on one line, ``None`` where words themselves must break. ``other`` is the language of the heads'
+    second line, empty where they have none.
     """
 
     columns: tuple[Column, ...]
@@ -117,10 +122,11 @@ class BoxTable:
     otherwise: tuple[tuple[str, str], ...]
     players: tuple[tuple[str, str], ...]
     whole: frozenset[str] | None
+    other: str = ""
 
 
-def box_table(rows: Sequence[PatchRow]) -> BoxTable:
-    """The table of these rows."""
+def box_table(rows: Sequence[PatchRow], other: str = "") -> BoxTable:
+    """The table of these rows, its heads also in the ``other`` side's language where that is another."""
     once = {name: word for name in SAID_ONCE if (word := _alike(rows, name))}
     once |= {
         name: gettext("= box input")
@@ -140,7 +146,7 @@ def box_table(rows: Sequence[PatchRow]) -> BoxTable:
     noted = tuple(replace(row, note=_note(row, usual)) for row in rows)
     said = {*once, *of_looms, *usual}
     columns = tuple(
-        replace(column, head=look_up(column.head))
+        replace(column, head=look_up(column.head), other=_other_head(column.head, other))
         for column in COLUMNS
         if column.name not in said and not _empty(column, rows)
     )
@@ -160,7 +166,16 @@ def box_table(rows: Sequence[PatchRow]) -> BoxTable:
         _said(usual),
         tuple(_players(rows)),
         _whole(columns, noted),
+        other,
     )
+
+
+def _other_head(english: str, language: str) -> str:
+    if not language:
+        return ""
+    with read_in(language):
+        other = look_up(english)
+    return "" if other == look_up(english) else other
 
 
 def _players(rows: Sequence[PatchRow]) -> Iterator[tuple[str, str]]:
@@ -244,4 +259,5 @@ def _width(column: Column, texts: Iterable[str]) -> float:
     """Width of a column whose cells hold these texts; words of its head may stand below each other."""
     share = column.size_pt * (1 if column.bold else REGULAR)
     ems = [HEAD_PT * width_em(word) for word in column.head.split()] + [share * width_em(text) for text in texts]
+    ems += [OTHER_PT * REGULAR * width_em(word) for word in column.other.split()]
     return max(column.least_mm, max(ems) * POINT_MM + PADDING_MM)

@@ -9,7 +9,7 @@ from math import ceil
 from markupsafe import Markup
 
 from portal.documents.abbreviations import used
-from portal.documents.cover import Cover, Signature
+from portal.documents.cover import Cover, Signature, other_language
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of, sentence_of
 from portal.documents.house_48v import banks_named
 from portal.documents.house_said import SaidRow, house_said
@@ -196,7 +196,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
     moved = tuple(moved_rows(at_a_box, cover, printed))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
-    box, mixer = box_table(rows), mixer_rows(plan, printed)
+    box, mixer = box_table(rows, other_language(cover)), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
     said = house_said(cover, "patch-sheet", printed, above)
