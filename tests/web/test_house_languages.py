@@ -10,12 +10,18 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from playwright.sync_api import Browser as Chromium
 
 from portal.documents.registry import DOCUMENTS
-from portal.web.frame.reader import OF_BOTH, OF_THE_HOUSE
+from portal.web.frame import deps
+from portal.web.frame.reader import OF_BOTH
+from portal.web.frame.reader import OF_THE_HOUSE as BELOW_THE_HOUSE
+from portal.web.frame.running import Portal
+from portal.wording.catalogue import languages
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import Reach, Visited, crawl, route_of
 from tests.web.test_gates import settings, visitors, world  # noqa: F401 - fixtures
+from tests.web.test_nonsense import OF_THE_HOUSE, PHONE
 from tests.web.world import World
 from tests.wording.looked_up import beyond, lacking, looked_up
 
@@ -80,7 +86,7 @@ def test_what_the_house_reads_is_the_house_s(
             browser, starts = visitors[viewer]
             browser.client.headers["Accept-Language"] = NAME
             pages, _ = crawl(viewer, browser, starts, Reach(2, 20))
-            pages = [one for one in pages if one.path.startswith((*OF_THE_HOUSE, *OF_BOTH))]
+            pages = [one for one in pages if one.path.startswith((*BELOW_THE_HOUSE, *OF_BOTH))]
             seen += pages
             if viewer == "house":
                 opened = open_documents(browser, world.house_tokens)
@@ -90,3 +96,32 @@ def test_what_the_house_reads_is_the_house_s(
     assert min(len(seen) / 100, opened / 20, refused / 20, len(asked) / 800) > 1
     assert beyond(asked) == []
     assert lacking(asked) == {}
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+def test_no_page_of_the_house_is_wider_than_a_phone(
+    chromium: Chromium,
+    address: str,
+    portal: Portal,
+    world: World,  # noqa: F811 - the fixture
+) -> None:
+    """Whatever the language: its longest words fit 360 pixels, folds open."""
+    context = chromium.new_context(base_url=address, viewport=PHONE)
+    home = address.replace("http:", "https:")
+    _, agreed, _, planned = list(world.house_tokens)[:4]
+    for gig_id in (agreed, planned):
+        name = deps.cookie_name(portal.settings, gig_id)
+        context.add_cookies([{"name": name, "value": world.house_tokens[gig_id], "url": home}])
+    page = context.new_page()
+    pages = [f"/house/{agreed}{rest}" for rest in OF_THE_HOUSE] + [f"/house/{planned}", f"/house/{planned}/plan"]
+    wide = []
+    for language in languages()[1:]:
+        for path in (f"/in/{world.secret}", "/check", *pages):
+            page.goto(f"{path}?language={language}")
+            page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+            told, width = page.evaluate("[document.documentElement.lang, document.documentElement.scrollWidth]")
+            assert told == language
+            wide += [f"{language} {path}: {width}"] if width > PHONE["width"] else []
+    context.close()
+    assert wide == []

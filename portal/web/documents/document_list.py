@@ -25,7 +25,7 @@ from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
-WORDS = Words({"csv": "CSV", "xlsx": mark("Workbook (XLSX)"), "json": "JSON", "ics": mark("Calendar file (ICS)")})
+WORDS = Words({"xlsx": mark("Workbook (XLSX)"), "ics": mark("Calendar file (ICS)")})
 """What a file is called on its link, by its ending."""
 
 STATES = Words(
@@ -142,7 +142,10 @@ def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown
             ways.append(Taken(WORDS[ending], path_to("calendar_file", base)))
         elif ending != "pdf":
             ways.append(
-                Taken(WORDS[ending], path_to("document_data", base, number=number, document=entry.key, ending=ending))
+                Taken(
+                    WORDS.get(ending, ending.upper()),
+                    path_to("document_data", base, number=number, document=entry.key, ending=ending),
+                )
             )
     return DocumentShown(look_up(entry.title), look_up(entry.purpose), tuple(ways))
 
