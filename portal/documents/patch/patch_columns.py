@@ -255,9 +255,14 @@ def _words(texts: Iterable[str]) -> list[str]:
     return [word for text in texts for word in text.split()]
 
 
+def _pieces(head: str) -> list[str]:
+    """What stands below each other of a head at its narrowest: its words, each at its soft hyphens."""
+    return head.replace("\N{SOFT HYPHEN}", "- ").split()
+
+
 def _width(column: Column, texts: Iterable[str]) -> float:
     """Width of a column whose cells hold these texts; words of its head may stand below each other."""
     share = column.size_pt * (1 if column.bold else REGULAR)
-    ems = [HEAD_PT * width_em(word) for word in column.head.split()] + [share * width_em(text) for text in texts]
-    ems += [OTHER_PT * REGULAR * width_em(word) for word in column.other.split()]
+    ems = [HEAD_PT * width_em(piece) for piece in _pieces(column.head)] + [share * width_em(text) for text in texts]
+    ems += [OTHER_PT * REGULAR * width_em(piece) for piece in _pieces(column.other)]
     return max(column.least_mm, max(ems) * POINT_MM + PADDING_MM)

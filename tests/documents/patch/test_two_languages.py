@@ -62,3 +62,14 @@ def test_both_lines_and_the_pages_words_are_printed(worker) -> None:
     printed = pages(worker.render(html, None))
     assert "Box-EingangBoxinput" in squash(printed[0])
     assert all(f"Seite{number}von{len(printed)}" in squash(one) for number, one in enumerate(printed, 1))
+
+
+def test_a_head_needs_no_more_than_its_pieces(tmp_path: Path) -> None:
+    """A long head takes room from the cells beside it, and none where soft hyphens let it break."""
+    whole = {}
+    for between in ("", "\N{SOFT HYPHEN}"):
+        write_catalogue(tmp_path, "nl", {"Box input": between.join(["Stagebox", "ingang"] * 12)})
+        with only(tmp_path), read_in("nl"):
+            whole[between] = patch_sheet(plan_of(3), a_cover(language="nl")).box.whole
+    assert whole[""] is None
+    assert "phantom" in (whole["\N{SOFT HYPHEN}"] or ())
