@@ -89,8 +89,8 @@ async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount
     429.
     """
     check = Check(sent)
-    name = check.text("name", "Enter your name.", longest=80)
-    band_name = check.text("band", "Enter the band's name.", longest=80)
+    name = check.text("name", _("Enter your name."), longest=80)
+    band_name = check.text("band", _("Enter the band's name."), longest=80)
     email = check.email("email")
     password = sent.raw("password")
     if sentence := password_fault(password, about=(name, band_name, email.partition("@")[0])):
@@ -220,7 +220,7 @@ def show_account(request: Request, user: SignedIn, db: Db, saved: str = "") -> R
 def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
     """Change the name that pages and sign-offs show."""
     check = Check(sent)
-    name = check.text("name", "Enter your name.", longest=80)
+    name = check.text("name", _("Enter your name."), longest=80)
     if not check.well:
         return render(request, _account(db, user, name_form=check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)

@@ -84,7 +84,7 @@ def erase_data(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     """Erase the house's words of a gig: those of one's own link, or all of them for the band's owner."""
     gig.need("given")
     check = Check(sent)
-    check.choice("sure", ("yes",), "Tick this, if you want it erased.")
+    check.choice("sure", ("yes",), _("Tick this, if you want it erased."))
     if sentence := _cannot(db, gig, now):
         raise PortalError(409, _("Not now"), _("Nothing was erased. %(sentence)s", sentence=sentence))
     if not check.well:
@@ -163,7 +163,7 @@ def show_erase_account(request: Request, user: SignedIn, now: Now, db: Db) -> Re
 def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
     """Erase the account for good, and with the last member what the band keeps here."""
     check = Check(sent)
-    check.choice("sure", ("yes",), "Tick this, if you want it erased.")
+    check.choice("sure", ("yes",), _("Tick this, if you want it erased."))
     page = _account_page(db, user, now, check.draft())
     if page.cannot:
         raise PortalError(409, _("Not now"), _("Nothing was erased. %(cannot)s", cannot=page.cannot))

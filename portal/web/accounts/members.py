@@ -121,7 +121,7 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
     """Make a way in and show its address. Sent twice, the second answer is the list: the address is gone by then."""
     need_proof(request, user, now)
     check = Check(sent)
-    role = check.choice("role", ROLES, "Choose what the new member may do.")
+    role = check.choice("role", ROLES, _("Choose what the new member may do."))
     to = check.email_or_none("email") if addresses.on(db) else ""
     if not check.well:
         return render(request, _page(db, portal, user, now, check.draft()), status=422)
@@ -168,7 +168,7 @@ def change_role(request: Request, user_id: str, sent: Sent, user: Owner, portal:
     member = _member(db, user, user_id)
     need_proof(request, user, now)
     check = Check(sent)
-    role = check.choice("role", ROLES, "Choose what the member may do.")
+    role = check.choice("role", ROLES, _("Choose what the member may do."))
     if not check.well:
         return render(request, _page(db, portal, user, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
@@ -251,7 +251,7 @@ async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, 
     ``Unwell``.
     """
     check = Check(sent)
-    name = check.text("name", "Enter your name.", longest=80)
+    name = check.text("name", _("Enter your name."), longest=80)
     email = check.email("email")
     password = sent.raw("password_new")
 

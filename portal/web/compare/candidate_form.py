@@ -185,8 +185,8 @@ def _read(check: Check, compared: Compared, number: int | None) -> Changes | Non
     figures = Figures(**{key: read_figure(check, key, key) for key in FIGURES})
     if number == 0:
         return Changes(figures=figures) if check.well else None
-    splitter = check.choice("splitter", tuple(SPLITTERS), "Choose what becomes of the splitter.")
-    ways = check.number("ways", "Ways", lo=1, hi=MOST_WAYS)
+    splitter = check.choice("splitter", tuple(SPLITTERS), gettext("Choose what becomes of the splitter."))
+    ways = check.number("ways", gettext("Ways"), lo=1, hi=MOST_WAYS)
     if splitter in (RACK, FLOOR) and ways is None:
         check.fault("ways", gettext("Enter how many ways the splitter has, for example 16."))
     also = check.sent.texts("also")
@@ -195,11 +195,11 @@ def _read(check: Check, compared: Compared, number: int | None) -> Changes | Non
         splitter or KEEP,
         (ways or 0) if splitter in (RACK, FLOOR) else 0,
         check.sent.text("isolated") != "direct",
-        check.number("unprocessed", "Outputs before all processing", lo=0, hi=MOST_OUTS) or 0,
-        check.number("processed", "Processed outputs", lo=0, hi=MOST_OUTS) or 0,
-        check.number("mixer_inputs", "Inputs", lo=1, hi=MOST_INPUTS),
-        check.number("mono_busses", "Mono busses", lo=0, hi=MOST_BUSSES),
-        check.number("stereo_busses", "Stereo busses", lo=0, hi=MOST_BUSSES),
+        check.number("unprocessed", gettext("Outputs before all processing"), lo=0, hi=MOST_OUTS) or 0,
+        check.number("processed", gettext("Processed outputs"), lo=0, hi=MOST_OUTS) or 0,
+        check.number("mixer_inputs", gettext("Inputs"), lo=1, hi=MOST_INPUTS),
+        check.number("mono_busses", gettext("Mono busses"), lo=0, hi=MOST_BUSSES),
+        check.number("stereo_busses", gettext("Stereo busses"), lo=0, hi=MOST_BUSSES),
         "ears_to_mono" in also,
         "seconds_straight" in also,
         _looms(check),

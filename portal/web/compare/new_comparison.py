@@ -112,7 +112,7 @@ def begin_comparison(request: Request, opened: ToEdit, sent: Sent, portal: Here,
     check = Check(sent)
     first = check.date("first", _("Enter the first day."))
     last = check.date("last", _("Enter the last day."))
-    minutes = check.number("minutes", "Minutes for plugging", lo=1, hi=MOST_MINUTES)
+    minutes = check.number("minutes", _("Minutes for plugging"), lo=1, hi=MOST_MINUTES)
     typical = _typical(check)
     year = _year(db, opened, check, typical, first, last, minutes)
     if year is None:

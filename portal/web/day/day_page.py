@@ -282,11 +282,11 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if gig.gig.cancelled_at is not None:
         raise PortalError(409, _("The gig is cancelled"), _("Nothing was saved. Ask the band."))
     check = Check(sent)
-    state = check.choice("state", tuple(STATES), "Choose Checked or Problem.")
+    state = check.choice("state", tuple(STATES), _("Choose Checked or Problem."))
     who = check.text("who", longest=LONGEST_NAME)
     gain = check.text("gain", longest=LONGEST_GAIN)
     note = check.text("note", longest=LONGEST_NOTE)
-    number = check.number("line", "Line", lo=1, hi=9999)
+    number = check.number("line", _("Line"), lo=1, hi=9999)
     if not sent.text("line"):
         check.fault("line", _("Choose the line."))
     stored = numbered_plan(db, gig.gig, sent.version())

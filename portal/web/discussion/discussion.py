@@ -80,7 +80,7 @@ def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     must_be_there(db, gig, about)
     sent.version()
     check = Check(sent)
-    words = check.text("words", "Write what you want to say.", longest=LONGEST, lines=True)
+    words = check.text("words", _("Write what you want to say."), longest=LONGEST, lines=True)
     if not check.well:
         return render(request, talk_page(db, gig, about, check.draft(version_of(db, gig))), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)

@@ -280,10 +280,10 @@ def _accept(db: Session, gig: AllowedGig, row: Proposal, now: datetime) -> None:
 def _wish(check: Check, db: Session, gig: AllowedGig, about: str) -> Wish | None:
     """What a form proposes; ``None``, with a sentence at its field, where that cannot be proposed."""
     kinds = offered(db, gig, ground(db, gig.gig).rig, about)
-    kind = check.choice("kind", tuple(value for value, _words in kinds), "Choose what you propose.")
+    kind = check.choice("kind", tuple(value for value, _words in kinds), _("Choose what you propose."))
     value = "" if kind == "desk-channel" else kind
     if kind == "desk-channel":
-        channel = check.number("channel", "Desk channel", lo=1, hi=HIGHEST_CHANNEL)
+        channel = check.number("channel", _("Desk channel"), lo=1, hi=HIGHEST_CHANNEL)
         if channel is None:
             check.fault("channel", _("Enter the desk channel that you propose."))
         elif sentence := torn_pair(_lines(db, gig), about, channel):

@@ -92,7 +92,7 @@ def choose_paper_size(request: Request, gig: TheGig, sent: Sent, db: Db, portal:
     gig.need("edit")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     check = Check(sent)
-    size = check.choice("paper", tuple(SIZES), "Choose A4 or Letter.")
+    size = check.choice("paper", tuple(SIZES), _("Choose A4 or Letter."))
     if not check.well:
         return render(request, _page(db, gig, newest_plan(db, gig.gig), check.draft()), status=422)
     paper_size.choose(db, gig.gig.band_id, size)

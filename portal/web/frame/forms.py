@@ -221,7 +221,7 @@ class Check:
 
     def email(self, name: str) -> str:
         """An e-mail address in small letters. Only its shape is checked; a mail would be the real test."""
-        text = self.text(name, "Enter your email address.", longest=254).lower()
+        text = self.text(name, _("Enter your email address."), longest=254).lower()
         if text and not re.fullmatch(r"[^@\s]+@[^@\s]+", text):
             self.fault(name, _("Enter an email address such as name@example.org."))
             return ""

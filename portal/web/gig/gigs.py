@@ -239,17 +239,17 @@ def _stored(gig: Gig) -> dict[str, str]:
 def _read(check: Check, db: Session, band_id: str, gig: Gig | None, now: datetime) -> GigWords | None:
     """The gig that a form holds; ``None`` where something is to be put right."""
     options = tuple(value for value, _ in _rig_options(db, band_id, gig))
-    name = check.text("name", "Enter a name for the gig, for example the evening's title.")
-    place = check.text("place", "Enter the place where you play.")
+    name = check.text("name", gettext("Enter a name for the gig, for example the evening's title."))
+    place = check.text("place", gettext("Enter the place where you play."))
     on = check.date("on", gettext("Enter the date."))
     if on is not None and on < (now - timedelta(days=1)).date() and (gig is None or gig.on != on):
         # A day's grace: it may still be yesterday where the gig is.
         check.fault("on", gettext("%(on)s is past. Enter the day of a gig to come.", on=say_date(on)))
-    zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
+    zone = check.choice("zone", all_zones(), gettext("Choose the time zone of the place."))
     times = read_fields(check, on, zone)
-    set_minutes = check.number("set_minutes", "Set length", lo=1, hi=LONGEST_SET)
+    set_minutes = check.number("set_minutes", gettext("Set length"), lo=1, hi=LONGEST_SET)
     contact = check.text("contact", longest=LONGEST_CONTACT)
-    rig = check.choice("rig", options, "Choose the rig that plays.")
+    rig = check.choice("rig", options, gettext("Choose the rig that plays."))
     if not check.well or on is None:
         return None
     rig_id, _, configuration = rig.partition("|")

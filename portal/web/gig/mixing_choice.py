@@ -77,7 +77,7 @@ def choose_mixing(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
     sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     check = Check(sent)
-    choice = check.text("choice", "Choose who mixes, or that it is not known yet.", longest=40)
+    choice = check.text("choice", _("Choose who mixes, or that it is not known yet."), longest=40)
     if check.well and choice not in dict(CHOICES):
         check.fault("choice", _("Choose one of the list."))
     if not check.well:

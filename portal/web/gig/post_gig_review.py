@@ -124,7 +124,7 @@ def settle_finding(request: Request, gig: TheGig, sent: Sent, db: Db, portal: He
     gig.need("edit")
     version = sent.version()
     check = Check(sent)
-    decision = check.choice("deed", ("take", "dismiss"), "Press one of the two buttons.")
+    decision = check.choice("deed", ("take", "dismiss"), _("Press one of the two buttons."))
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     findings = findings_of(db, gig.gig, now)
     finding = next((one for one in findings if one.sources == sent.text("sources")), None)
@@ -149,7 +149,7 @@ def _taught(check: Check, rig: Rig, finding: Finding) -> Rig:
     """The rig with what the form says of the finding's rows."""
     note = check.text(f"note-{finding.mark}", longest=MAX_TEXT)
     one = len(finding.rows) == 1
-    label = check.text(f"label-{finding.mark}", "Enter the label.", longest=MAX_LABEL) if one else ""
+    label = check.text(f"label-{finding.mark}", _("Enter the label."), longest=MAX_LABEL) if one else ""
     keys = {row.key for row in finding.rows}
     rows = (replace(row, note=note, label=label or row.label) if row.key in keys else row for row in rig.source)
     after = replace(rig, source=tuple(rows))

@@ -125,7 +125,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     """Make a link and show its address. Sent twice, the second answer is the list: the address is gone by then."""
     gig.need("share")
     check = Check(sent)
-    label = check.text("label", "Say who gets the link, for example: house engineer.", longest=80)
+    label = check.text("label", _("Say who gets the link, for example: house engineer."), longest=80)
     powers = frozenset({"view", *sent.texts("powers")} & set(stored_links.POWERS))
     until = check.date("until", _("Enter the last day on which the link works."))
     if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:

@@ -115,7 +115,7 @@ def enter_house_key(token: str, request: Request, sent: Sent, portal: Here, db: 
     """Let this browser remember the house whose key was typed or pasted, as an address or alone. Twice does no harm."""
     link = _live_link(token, request, portal, db, now)
     check = Check(sent)
-    key = check.text("house_key", "Paste the house key, or its address.", longest=400).rpartition("/")[2]
+    key = check.text("house_key", gettext("Paste the house key, or its address."), longest=400).rpartition("/")[2]
     try:
         house = house_of_key(db, request, portal, key) if check.well else None
     except PortalError as error:

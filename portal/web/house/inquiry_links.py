@@ -166,7 +166,7 @@ def settle_inquiry(
     if asked is None:
         raise NotThere
     check = Check(sent)
-    outcome = check.choice("outcome", OUTCOMES, "Accept the gig, or decline it.")
+    outcome = check.choice("outcome", OUTCOMES, _("Accept the gig, or decline it."))
     if not check.well:
         raise PortalError(422, _("The form did not arrive whole"), _("Nothing was saved. Load the list again."))
     inquiries.settle(db, asked.inquiry, outcome, now)
@@ -220,10 +220,12 @@ def _may(user: BandUser | None) -> bool:
 
 def _read(check: Check, db: Session, user: BandUser, house: House, now: datetime) -> GigWords | None:
     """The gig that a form asks for; ``None`` where something is to be put right."""
-    name = check.text("name", "Enter a name for the gig, for example the evening's title.")
+    name = check.text("name", _("Enter a name for the gig, for example the evening's title."))
     on = check.date("on", _("Enter the date."))
-    zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
-    rig_id = check.choice("rig", tuple(rig.id for rig in rigs.of_band(db, user.band_id)), "Choose the rig that plays.")
+    zone = check.choice("zone", all_zones(), _("Choose the time zone of the place."))
+    rig_id = check.choice(
+        "rig", tuple(rig.id for rig in rigs.of_band(db, user.band_id)), _("Choose the rig that plays.")
+    )
     if on is not None and zone and on < now.astimezone(ZoneInfo(zone)).date():
         check.fault("on", _("This day is over. Enter a day from today on."))
     if not check.well or on is None:

@@ -70,11 +70,11 @@ def keep_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db
     known = remembered_stages(request, db, portal, now)
     check = Check(sent)
     page = _page(db, gig, known, Draft())
-    where = check.choice("where", tuple(value for value, _ in page.where), "Choose where to keep the answers.")
+    where = check.choice("where", tuple(value for value, _ in page.where), gettext("Choose where to keep the answers."))
     stage = next((stage for _, stage in known if stage.id == where), None)
     house = next((house for house, _ in known if house.id == where), None)
-    name = check.text("house", "Enter the name of the house.", longest=80) if where == NEW else ""
-    stage_name = "" if stage else check.text("stage", "Enter the name of the stage.", longest=80)
+    name = check.text("house", gettext("Enter the name of the house."), longest=80) if where == NEW else ""
+    stage_name = "" if stage else check.text("stage", gettext("Enter the name of the stage."), longest=80)
     if house and stage_name in {one.name for other, one in known if other.id == house.id}:
         check.fault(
             "stage",

@@ -81,7 +81,7 @@ def save_stage_sheet(
     facts = houses.facts_of(db, stage.id)
     check = Check(sent)
     page = _page(db, house, stage, facts, Draft())
-    name = check.text("name", "Enter the name of the stage.", longest=80)
+    name = check.text("name", gettext("Enter the name of the stage."), longest=80)
     if name in {one.name for one in houses.stages_of(db, house.house.id) if one.id != stage.id}:
         check.fault(
             "name", gettext("%(name)s has another stage of this name. Enter another one.", name=house.house.name)
@@ -117,7 +117,7 @@ def erase_stage(
     """Erase the sheet with its text, and the house's words that it told to gigs. Plans and signatures stay."""
     stage = _stage(db, house, stage_id)
     check = Check(sent)
-    check.choice("sure", ("yes",), "Tick this, if you want it erased.")
+    check.choice("sure", ("yes",), gettext("Tick this, if you want it erased."))
     if not check.well:
         return render(request, _erase_page(db, house, stage, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)

@@ -142,8 +142,8 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
             _("This plan cannot be signed yet"),
             _("Nothing was signed. The plan's page says what blocks it and what would help."),
         )
-    name = check.text("name", "Enter your name.", longest=80)
-    role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
+    name = check.text("name", _("Enter your name."), longest=80)
+    role = check.text("role", _("Enter your role, for example sound engineer."), longest=80)
     asks = tuple(say(one.said) for one in outcome.asks)
     if not set(asks) <= set(sent.texts("ask")):
         check.fault("ask", _("Tick each of these points, or resolve it on the plan's page first."))
@@ -170,7 +170,7 @@ def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, 
     stored = numbered_plan(db, gig.gig, number)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     check = Check(sent)
-    name = check.text("name", "Enter your name.", longest=80)
+    name = check.text("name", _("Enter your name."), longest=80)
     if not check.well:
         return render(request, _receipt(db, gig, stored, check.draft()), status=422)
     signoffs.withdraw(db, stored, _signer(gig, name, ""), now=now)

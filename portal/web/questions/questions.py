@@ -155,7 +155,9 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
     given = read_answers(check, before, before.asked(topic))
     party = gig.party
     if gig.party == "band" and any(one.state != UNKNOWN for one in given.values()):
-        party = check.choice("sure", tuple(value for value, _ in SURE), "Say whether you know this or assume it.")
+        party = check.choice(
+            "sure", tuple(value for value, _ in SURE), gettext("Say whether you know this or assume it.")
+        )
     if not check.well:
         return render(request, _page(gig, before, topic, check.draft(version), change), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)

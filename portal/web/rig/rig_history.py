@@ -133,7 +133,7 @@ def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: No
     way.
     """
     check = Check(sent)
-    number = check.number("number", "Revision", lo=1, hi=opened.revision.number)
+    number = check.number("number", _("Revision"), lo=1, hi=opened.revision.number)
     if number is None:
         raise PortalError(
             422,
@@ -169,7 +169,7 @@ def make_copy(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     Its rows keep their keys: a gig that changes over to the copy keeps what was said and agreed about each row.
     """
     check = Check(sent)
-    name = check.text("name", "Enter a name for the copy, for example Acoustic rig.", longest=MAX_TEXT)
+    name = check.text("name", _("Enter a name for the copy, for example Acoustic rig."), longest=MAX_TEXT)
     if not check.well:
         return _copy_page(request, opened, check.draft(), 422)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)

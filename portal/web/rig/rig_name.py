@@ -46,7 +46,7 @@ def save_name(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     """Rename the rig."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     check = Check(sent)
-    name = check.text("name", "Enter the rig's name.", longest=MAX_TEXT)
+    name = check.text("name", _("Enter the rig's name."), longest=MAX_TEXT)
     if sent.version() != opened.version:
         form = check.draft(opened.version)
         return _name_page(

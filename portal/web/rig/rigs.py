@@ -135,7 +135,7 @@ def _begin_page(
 def from_nothing(request: Request, user: Editor, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """An empty rig by name."""
     check = Check(sent)
-    name = check.text("name", "Enter the rig's name, for example Club rig.", longest=MAX_TEXT)
+    name = check.text("name", gettext("Enter the rig's name, for example Club rig."), longest=MAX_TEXT)
     if not check.well:
         return _begin_page(request, 422, nothing=check.draft())
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
@@ -149,7 +149,7 @@ def from_nothing(request: Request, user: Editor, sent: Sent, portal: Here, now: 
 def from_example(request: Request, user: Editor, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """A rig that begins as the invented example, under keys of its own."""
     check = Check(sent)
-    name = check.text("example_name", "Enter the rig's name, for example Club rig.", longest=MAX_TEXT)
+    name = check.text("example_name", gettext("Enter the rig's name, for example Club rig."), longest=MAX_TEXT)
     if not check.well:
         return _begin_page(request, 422, example=check.draft())
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
