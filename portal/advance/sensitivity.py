@@ -9,7 +9,6 @@ from pydantic import TypeAdapter
 
 from portal.advance.planning import Ground, document_of, ground
 from portal.advance.solver.wishes import Change, CompareWish, OpenWish, Scale, ScaleWish, Texts
-from portal.plan.explain import count_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import ENGINE, Plan
@@ -20,8 +19,7 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.plans import StoredPlan
-from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up
+from portal.wording.catalogue import look_up, ngettext
 from portal.wording.plan.saying import say
 
 _OPENNESS = TypeAdapter(Openness)
@@ -124,7 +122,7 @@ def one_more(db: Session, gig: Gig, stands: Ground, stored: StoredPlan) -> tuple
     inputs, row = one_more_inputs(stands, stored), planning.of_gig(db, gig.id)
     kept = worked_out.get(db, ONE_MORE, row.done, ENGINE) if row and row.done == row.wanted else None
     change = _CHANGE.validate_json(kept) if kept else None
-    return (count_of(inputs, _("working input")), change) if inputs and change else None
+    return (ngettext("%(num)s working input", "%(num)s working inputs", inputs), change) if inputs and change else None
 
 
 def one_more_wish(db: Session, gig_id: str) -> tuple[CompareWish | None, str] | None:

@@ -3,6 +3,8 @@
 from portal.store.database.session import Session
 from portal.store.day.moved_times import last_told
 from portal.store.gigs import Gig
+from portal.wording.catalogue import gettext as _
+from portal.wording.kinds import SIDES
 from portal.wording.times import TIME_WORDS, say_minutes, say_moment
 
 
@@ -13,10 +15,13 @@ def times_told(db: Session, gig: Gig) -> tuple[tuple[str, str], ...]:
     for key, words in TIME_WORDS.items():
         if key not in gig.minutes and key not in told:
             continue
-        value = say_minutes(gig.minutes[key]) if key in gig.minutes else "not known any more"
+        value = say_minutes(gig.minutes[key]) if key in gig.minutes else _("not known any more")
         if key in told:
             one = told[key]
-            was = f", was {say_minutes(one.was)}" if one.was is not None else ""
-            value += f" (the {one.party}, {say_moment(one.when, gig.time_zone)}{was})"
+            slots = {"time": value, "side": SIDES[one.party], "moment": say_moment(one.when, gig.time_zone)}
+            if one.was is None:
+                value = _("%(time)s (%(side)s, %(moment)s)", **slots)
+            else:
+                value = _("%(time)s (%(side)s, %(moment)s, was %(before)s)", **slots, before=say_minutes(one.was))
         rows.append((words, value))
     return tuple(rows)

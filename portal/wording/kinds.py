@@ -2,6 +2,9 @@
 
 from portal.wording.catalogue import Words, mark
 
+SIDES = Words({"band": mark("the band"), "house": mark("the house")})
+"""The two sides, as a sentence names them."""
+
 KIND_WORDS = Words(
     {
         "blocks": mark("blocker"),

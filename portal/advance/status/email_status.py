@@ -6,21 +6,24 @@ from portal.store.database.session import Session
 from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email
 from portal.store.emails.unreached import Unreached
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.times import say_exactly
 
 UTC = "UTC"
 
-_WHY = {
-    "deferred": "The mail server did not take the last email yet.",
-    "cut": "The line ended before the mail server answered, so the last email may have arrived.",
-    "slow": "The mail server did not answer in time.",
-    "down": "The portal did not reach the mail server.",
-}
+_WHY = Words(
+    {
+        "deferred": mark("The mail server did not take the last email yet."),
+        "cut": mark("The line ended before the mail server answered, so the last email may have arrived."),
+        "slow": mark("The mail server did not answer in time."),
+        "down": mark("The portal did not reach the mail server."),
+    }
+)
 """Why an email waits, by what came of the last try."""
 
-STOPPED = "Whoever reads this address stopped these emails. Send the link another way."
+STOPPED = mark("Whoever reads this address stopped these emails. Send the link another way.")
 
 
 def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UTC) -> str:
@@ -34,7 +37,7 @@ def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UT
             "The mail server refused this address: %(when)s. No email goes there. Enter another address.", when=when
         )
     if addresses.stopped(db, addresses.stop_digest(key, address)):
-        return STOPPED
+        return look_up(STOPPED)
     newest = outbox.newest_of(db, who)
     return _of_email(newest, zone) if newest else _("No email was sent yet.")
 

@@ -11,7 +11,6 @@ from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import BEING_WORKED_OUT, PAST, outdated_for, standing
 from portal.documents.heading import who_mixes
-from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
 from portal.store import discussions, plans, progress
 from portal.store import links as stored_links
@@ -21,7 +20,7 @@ from portal.store.house import inquiries
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up, mark
+from portal.wording.catalogue import look_up, mark, ngettext
 from portal.wording.plan.saying import say
 from portal.wording.times import say_moment
 
@@ -133,10 +132,14 @@ def _link(one: _Gig) -> Iterator[Task]:
     live = [link for link in stored_links.of_gig(one.db, one.gig.gig.id) if link.live(one.now)]
     used = [link.last_used for link in live if link.last_used]
     words = _("One works") if len(live) == 1 else _("%(count)s links work", count=len(live))
-    since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
+    if used:
+        moment = say_moment(max(used), one.gig.gig.time_zone)
+        words_since = _("%(links)s, last used %(moment)s", links=words, moment=moment)
+    else:
+        words_since = _("%(links)s, not used yet", links=words)
     href = one.hrefs["links"] if "share" in one.gig.powers else ""
     if one.events.link_live:
-        yield Task(_("The house's link"), DONE, "", f"{words}{since}", href, _("Links"))
+        yield Task(_("The house's link"), DONE, "", words_since, href, _("Links"))
     else:
         stands = (
             _("%(words)s, but none of them lets the house answer", words=words)
@@ -212,7 +215,7 @@ def _proposals(one: _Gig) -> Iterator[Task]:
                 _("Proposals"),
                 TO_DO,
                 one.who(party),
-                f"{count_of(count, 'proposal')} to decide",
+                ngettext("%(num)s proposal to decide", "%(num)s proposals to decide", count),
                 one.hrefs["discussion"],
                 _("Look at them"),
             )
@@ -252,7 +255,7 @@ def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
 
 def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
     signed = one.events.band_signed if party == "band" else one.events.house_signed
-    what = _("Signed for the %(party)s", party=party)
+    what = _("Signed for the band") if party == "band" else _("Signed for the house")
     mine = party == one.gig.party and "sign" in one.gig.powers
     href = one.hrefs["sign_off"] if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
     if one.events.behind:

@@ -13,6 +13,7 @@ from portal.store.record import events
 from portal.store.record.events import Event
 from portal.store.signoffs import Signature
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 from portal.wording.times import moved_words
 
 LOOKED_IN = frozenset({"link-used", "link-made", "link-revoked", "planned", "erased"})
@@ -37,12 +38,17 @@ def since_last(db: Session, gig: Gig, party: str, stored: StoredPlan) -> Since:
     """
     signed = [row for row in signoffs.history(db, gig.id) if row.kind == "signed"]
     mine = [row for row in signed if row.party == party]
-    for rows, who in ((mine, "you"), (signed, f"the {'house' if party == 'band' else 'band'}")):
+    by_you = mark("since you signed revision %(number)s")
+    by_band, by_house = (
+        mark("since the band signed revision %(number)s"),
+        mark("since the house signed revision %(number)s"),
+    )
+    for rows, words in ((mine, by_you), (signed, by_house if party == "band" else by_band)):
         before = _plan_of(db, gig, rows)
         if before is not None and not before.erased:
             moved = moved_since(db, gig, rows[-1:])
             return Since(
-                _("since %(who)s signed revision %(number)s", who=who, number=before.number),
+                look_up(words) % {"number": before.number},
                 changes(before, stored),
                 moved_words(moved.was, gig.minutes) if moved else "",
                 signed=True,

@@ -29,14 +29,14 @@ from portal.store.day.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
 from portal.web.documents.qr_access import cover_of
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.frame.deps import BY_SHEET, AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError, Repeated
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.running import Portal
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_moment
 
@@ -243,10 +243,12 @@ def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, pla
     zone = ZoneInfo(gig.gig.time_zone)
     local = row.said_at.astimezone(zone)
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
-    elsewhere = f", then on {where} {row.channel}" if row.channel != place else ""
     more = ". ".join(part for part in (_("Gain %(gain)s", gain=row.gain) if row.gain else "", row.note) if part)
-    words = f"{STATES[row.state]} {at}, {row.who}{elsewhere}"
-    return CheckShown(row.state, f"{words}. {more}" if more else words, row.who)
+    who = look_up(row.who) if row.who == BY_SHEET else row.who
+    words = f"{STATES[row.state]} {at}, {who}"
+    if row.channel != place:
+        words = _("%(finding)s, then on %(where)s %(channel)s", finding=words, where=where, channel=row.channel)
+    return CheckShown(row.state, f"{words}. {more}" if more else words, who)
 
 
 def _gone(

@@ -25,6 +25,7 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -32,15 +33,13 @@ router = Screens()
 LONGEST = 2000
 A_PAGE = 50
 """Comments on one page."""
-FULL = (
-    f"There are {discussions.MOST_COMMENTS} comments already, which is the most. Call each other instead; nothing was"
-    " saved."
+KINDS = Words(
+    {
+        "desk-channel": mark("Put it on another desk channel"),
+        "own-line": mark("Give it a line of its own"),
+        "leave-out": mark("Leave it out"),
+    }
 )
-KINDS = {
-    "desk-channel": "Put it on another desk channel",
-    "own-line": "Give it a line of its own",
-    "leave-out": "Leave it out",
-}
 
 Options = tuple[tuple[str, str], ...]
 
@@ -85,7 +84,13 @@ def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
         return render(request, talk_page(db, gig, about, check.draft(version_of(db, gig))), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if discussions.full(db, gig.gig.id):
-        check.fault("words", FULL)
+        check.fault(
+            "words",
+            _(
+                "There are %(most)s comments already, which is the most. Call each other instead; nothing was saved.",
+                most=discussions.MOST_COMMENTS,
+            ),
+        )
         return render(request, talk_page(db, gig, about, check.draft(version_of(db, gig))), status=409)
     discussions.say(
         db,
@@ -171,11 +176,13 @@ def offered(db: Session, gig: AllowedGig, rig: Rig, about: str) -> Options:
     return tuple((key, words) for key, words in KINDS.items() if key in found)
 
 
-SETTLED = {
-    "declined": "It was declined. The plan stays as it is.",
-    "taken-back": "It was taken back.",
-    "overtaken": "It was overtaken: both sides accepted something else for this source.",
-}
+SETTLED = Words(
+    {
+        "declined": mark("It was declined. The plan stays as it is."),
+        "taken-back": mark("It was taken back."),
+        "overtaken": mark("It was overtaken: both sides accepted something else for this source."),
+    }
+)
 """What became of a proposal that never held."""
 
 
@@ -183,17 +190,21 @@ def state_of(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     """How a proposal stands, to its reader; ``asked``: the open wish to give up what it agreed."""
     if row.outcome is None:
         return (
-            _("The %(gig)s decides.", gig=other_side(gig))
+            (_("The band decides.") if other_side(gig) == "band" else _("The house decides."))
             if row.proposed_by == gig.party
-            else _("The %(proposed_by)s asks you. Nothing changes until you accept.", proposed_by=row.proposed_by)
+            else (
+                _("The band asks you. Nothing changes until you accept.")
+                if row.proposed_by == "band"
+                else _("The house asks you. Nothing changes until you accept.")
+            )
         )
     if row.holds:
         wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
         if row.by_one_side:
-            return _(
-                "The %(proposed_by)s decided this before the house had signed. Every plan keeps it.%(wish)s",
-                proposed_by=row.proposed_by,
-                wish=wish,
+            return (
+                _("The band decided this before the house had signed. Every plan keeps it.%(wish)s", wish=wish)
+                if row.proposed_by == "band"
+                else _("The house decided this before the house had signed. Every plan keeps it.%(wish)s", wish=wish)
             )
         return _("Both sides agreed. Every plan keeps it until both give it up.%(wish)s", wish=wish)
     if row.outcome == "accepted":

@@ -16,8 +16,10 @@ from portal.store.discussions import RELEASE, Comment, Proposal
 from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
+from portal.wording.catalogue import Words, mark, ngettext
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
+from portal.wording.kinds import SIDES
 from portal.wording.times import say_moment
 
 NEWEST = 5
@@ -43,8 +45,8 @@ class CommentShown:
 @dataclass(frozen=True)
 class ProposalShown:
     """One proposal. ``asks``: it waits for the reader's side. ``who`` tells every step that it took, ``why`` each
-    reason that was given. ``mark``: what became of it, in a word; ``told``: the reader's side made it and somebody else
-    settled it.
+    reason that was given. ``outcome``: what became of it, and ``fate`` the same in a word; ``told``: the reader's side
+    made it and somebody else settled it.
     """
 
     words: str
@@ -53,7 +55,8 @@ class ProposalShown:
     why: tuple[str, ...]
     href: str
     asks: bool
-    mark: str
+    outcome: str
+    fate: str
     told: bool
 
 
@@ -81,9 +84,12 @@ class LineTalk:
     @property
     def mark(self) -> str:
         """What there is, in a few words for the closed row."""
-        counts = ((self.count, "comment"), (len(self.proposals), "proposal"))
-        parts = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count]
-        return ", ".join((["agreed"] if self.agreed else []) + parts)
+        parts = [_("agreed")] if self.agreed else []
+        if self.count:
+            parts.append(_comments(self.count))
+        if self.proposals:
+            parts.append(ngettext("%(num)s proposal", "%(num)s proposals", len(self.proposals)))
+        return ", ".join(parts)
 
 
 @dataclass(frozen=True)
@@ -124,10 +130,16 @@ class TalkView:
     @property
     def summary(self) -> str:
         """What there is, in a few words."""
-        counts = ((self.count, "comment"), (len(self.proposals), _("open proposal")), (len(self.agreed), "agreement"))
-        return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or _(
-            "nothing yet"
-        )
+        parts = [_comments(self.count)] if self.count else []
+        if self.proposals:
+            parts.append(ngettext("%(num)s open proposal", "%(num)s open proposals", len(self.proposals)))
+        if self.agreed:
+            parts.append(ngettext("%(num)s agreement", "%(num)s agreements", len(self.agreed)))
+        return ", ".join(parts) or _("nothing yet")
+
+
+def _comments(count: int) -> str:
+    return ngettext("%(num)s comment", "%(num)s comments", count)
 
 
 def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
@@ -165,17 +177,21 @@ def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
         )
     legs = legs_of(rig, proposal.source)
     if proposal.resource == "desk-channel":
-        other = next((f" (and {leg.label} with it)" for leg in legs if leg.key != proposal.source), "")
+        source, other = label_of(rig, proposal.source), next((leg for leg in legs if leg.key != proposal.source), None)
+        if other is None:
+            return _("%(source)s on desk channel %(channel)s", source=source, channel=proposal.value)
         return _(
-            "%(source)s%(other)s on desk channel %(proposal)s",
-            source=label_of(rig, proposal.source),
-            other=other,
-            proposal=proposal.value,
+            "%(source)s (and %(other)s with it) on desk channel %(channel)s",
+            source=source,
+            other=other.label,
+            channel=proposal.value,
         )
     labels = join_and(source.label for source in legs) or GONE
     if proposal.value == "leave-out":
         return _("Leave out %(labels)s", labels=labels)
-    return f"{'Lines of their own' if len(legs) > 1 else 'A line of its own'} for {labels}"
+    if len(legs) > 1:
+        return _("Lines of their own for %(labels)s", labels=labels)
+    return _("A line of its own for %(labels)s", labels=labels)
 
 
 def legs_of(rig: Rig, key: str) -> tuple[Source, ...]:
@@ -183,27 +199,40 @@ def legs_of(rig: Rig, key: str) -> tuple[Source, ...]:
     return tuple(source for source in rig.source if key in (source.key, source.pair_with))
 
 
-MARKS = {
-    "accepted": "agreed",
-    "declined": "declined",
-    "taken-back": "taken back",
-    "overtaken": "overtaken",
-}
-"""What became of a proposal."""
+MARKS = Words(
+    {
+        "": mark("proposed"),
+        "accepted": mark("agreed"),
+        "declined": mark("declined"),
+        "taken-back": mark("taken back"),
+        "overtaken": mark("overtaken"),
+    }
+)
+"""What became of a proposal, in a word."""
+
+SETTLED_BY = Words(
+    {
+        "accepted": mark("accepted by %(who)s"),
+        "declined": mark("declined by %(who)s"),
+        "taken-back": mark("taken back by %(who)s"),
+        "overtaken": mark("overtaken by what was accepted by %(who)s"),
+    }
+)
 
 
 def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Proposal], since: int = 0) -> ProposalShown:
     """One proposal for the reader's side. ``since``: the number of the first plan that keeps it."""
     alone = row.by_one_side
-    steps = [f"{'Decided' if alone else 'Proposed'} by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
+    proposer = _who(row.proposer, row.proposed_by, row.proposed_at, gig)
+    steps = [_("Decided by %(who)s", who=proposer) if alone else _("Proposed by %(who)s", who=proposer)]
     if row.settled_at is not None and not alone:
-        outcome = {**MARKS, "accepted": "accepted", "overtaken": _("overtaken by what was accepted")}[row.outcome or ""]
-        steps.append(f"{outcome} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
+        settler = _who(row.settler, row.settled_by or "", row.settled_at, gig)
+        steps.append(SETTLED_BY[row.outcome or ""] % {"who": settler})
     if since:
         steps.append(_("in the plan since revision %(since)s", since=since))
     if row.released_at is not None:
         asked = next((one for one in rows if one.resource == RELEASE and one.value == row.id and one.outcome), None)
-        by = f"the {asked.proposed_by}" if asked and asked.by_one_side else _("both sides")
+        by = SIDES[asked.proposed_by] if asked and asked.by_one_side else _("both sides")
         steps.append(
             _("given up by %(by)s, %(time_zone)s", by=by, time_zone=say_moment(row.released_at, gig.gig.time_zone))
         )
@@ -212,10 +241,15 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
         words=words_of(rig, row, rows),
         source=row.source,
         who="; ".join(steps),
-        why=tuple(_("The %(party)s: %(reason)s", party=party, reason=reason) for reason, party in reasons if reason),
+        why=tuple(
+            (_("The band: %(reason)s", reason=reason) if party == "band" else _("The house: %(reason)s", reason=reason))
+            for reason, party in reasons
+            if reason
+        ),
         href=path_to("show_proposal", gig.base, proposal_id=row.id),
         asks=row.outcome is None and row.proposed_by != gig.party,
-        mark="decided" if alone else MARKS.get(row.outcome or "", "proposed"),
+        outcome="decided" if alone else row.outcome or "",
+        fate=_("decided") if alone else MARKS[row.outcome or ""],
         told=row.outcome is not None and gig.party == row.proposed_by != row.settled_by,
     )
 
@@ -248,7 +282,11 @@ def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
 
 
 def _who(name: str, party: str, when: datetime, gig: AllowedGig) -> str:
-    who = _("%(name)s for the %(party)s", name=name, party=party) if name else f"the {party}"
+    who = (
+        (_("%(name)s for the band", name=name) if party == "band" else _("%(name)s for the house", name=name))
+        if name
+        else SIDES[party]
+    )
     return f"{who}, {say_moment(when, gig.gig.time_zone)}"
 
 

@@ -38,6 +38,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 
 router = Screens()
 
@@ -45,7 +46,7 @@ HIGHEST_CHANNEL = 128
 LONGEST_REASON = 200
 LEAVE_OUT = "leave-out"
 FIELDS = ("kind", "channel")
-NO_REASON = "Say why in a few words, for example: both guitars share one pedal board."
+NO_REASON = mark("Say why in a few words, for example: both guitars share one pedal board.")
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,7 @@ def try_proposal(
         take_place((portal.what_if_limiter, gig.actor))
         row = wish.row(gig, now)
         if unsent:
-            check.fault("reason", NO_REASON)
+            check.fault("reason", look_up(NO_REASON))
         page, ifs = _trial(db, gig, row, check.draft(version_of(db, gig))), ifs_of(db, gig, row)
         end_reading(db)
         status = 422 if unsent else 200
@@ -309,9 +310,12 @@ def _known_already(db: Session, gig: AllowedGig, wish: Wish) -> str:
         return _("This is proposed already. It waits for an answer.")
     if any(row.holds for row in same):
         return _("Both sides agreed on this already.")
-    slots = {"most": discussions.MOST_PROPOSALS, "other": other_side(gig)}
-    full = _("There are %(most)s proposals already, which is the most. Talk to the %(other)s instead.", **slots)
-    return full if len(rows) >= discussions.MOST_PROPOSALS else ""
+    most = discussions.MOST_PROPOSALS
+    if len(rows) < most:
+        return ""
+    if other_side(gig) == "band":
+        return _("There are %(most)s proposals already, which is the most. Talk to the band instead.", most=most)
+    return _("There are %(most)s proposals already, which is the most. Talk to the house instead.", most=most)
 
 
 def _trial(db: Session, gig: AllowedGig, row: Proposal, draft: Draft) -> TrialPage:
@@ -357,7 +361,10 @@ def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ..
         return ()
     if row.proposed_by == gig.party:
         return (("taken-back", _("Take it back"), "second"),)
-    return (("accepted", _("Accept for the %(party)s", party=gig.party), "main"), ("declined", _("Decline"), "second"))
+    return (
+        ("accepted", (_("Accept for the band") if gig.party == "band" else _("Accept for the house")), "main"),
+        ("declined", _("Decline"), "second"),
+    )
 
 
 def _warned(page: ProposalPage, change: Change) -> tuple[tuple[str, str, str], ...]:
@@ -366,9 +373,14 @@ def _warned(page: ProposalPage, change: Change) -> tuple[tuple[str, str, str], .
     """
     stuck = bool(change.stuck or change.blocks)
     falls = bool(page.signed and change.changes)
-    warning = ", though nobody can sign then" if stuck else ", to be signed again" if falls else ""
+
+    def warned(words: str) -> str:
+        if stuck:
+            return _("%(button)s, though nobody can sign then", button=words)
+        return _("%(button)s, to be signed again", button=words) if falls else words
+
     return tuple(
-        (value, f"{words}{warning}" if value == "accepted" else words, "second" if stuck else look)
+        (value, warned(words) if value == "accepted" else words, "second" if stuck else look)
         for value, words, look in page.decisions
     )
 
@@ -394,5 +406,5 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
         release_words=_("Give this up")
         if _own_word(db, gig, row)
-        else _("Ask the %(other)s to give this up", other=other),
+        else (_("Ask the band to give this up") if other == "band" else _("Ask the house to give this up")),
     )

@@ -34,7 +34,7 @@ from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.running import Portal
-from portal.wording.catalogue import Words, language, mark
+from portal.wording.catalogue import Words, language, look_up, mark
 
 log = logging.getLogger("portal.security")
 
@@ -259,7 +259,7 @@ BAND_POWERS = {
 change the gig, hand out links, sign, have what the house gave.
 """
 
-BY_SHEET = "somebody with the sheet"
+BY_SHEET = mark("somebody with the sheet")
 """What whoever came by the code on a document is called: nobody knows who holds it."""
 
 ROLE_WORDS = Words(
@@ -357,7 +357,8 @@ def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: 
     name = BY_SHEET if found.only_view else link.label
     if not found.only_view:
         note_language(request, db, f"link:{link.id}")
-    request.state.viewer = Viewer(name, "" if found.only_view else link.party, "", base)
+    shown = look_up(name) if found.only_view else name
+    request.state.viewer = Viewer(shown, "" if found.only_view else link.party, "", base)
     return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=name)
 
 

@@ -12,12 +12,12 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
-from portal.plan.explain import count_of
 from portal.store.database.session import CannotWrite
 from portal.web.frame import metrics
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, render
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import ngettext
 
 log = logging.getLogger("portal")
 security_log = logging.getLogger("portal.security")
@@ -67,7 +67,7 @@ def refuse_for_now(wait_s: int) -> None:
         raise PortalError(
             429,
             _("Too many tries"),
-            f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.",
+            ngettext("Wait %(num)s minute, then try again.", "Wait %(num)s minutes, then try again.", -(-wait_s // 60)),
             retry_after_s=wait_s,
         )
 

@@ -84,13 +84,39 @@ def _whole_mark(every: Mapping[str, News]) -> str:
 def words_of(seen: News, now: News, other: str) -> str:
     """What happened between two states, as sentences."""
     changes = (
-        (now.sent > seen.sent, _("The %(other)s has sent its answers.", other=other)),
-        (now.answers > seen.answers and now.sent == seen.sent, _("The %(other)s has answered.", other=other)),
-        (now.comments > seen.comments, _("The %(other)s has commented.", other=other)),
-        (now.proposals > seen.proposals, _("The %(other)s has proposed a change.", other=other)),
-        (now.settled > seen.settled, _("The %(other)s has decided on a proposal.", other=other)),
-        (now.signed > seen.signed, _("The %(other)s has signed.", other=other)),
-        (now.withdrawn > seen.withdrawn, _("The %(other)s has withdrawn a signature.", other=other)),
+        (
+            now.sent > seen.sent,
+            (_("The band has sent its answers.") if other == "band" else _("The house has sent its answers.")),
+        ),
+        (
+            now.answers > seen.answers and now.sent == seen.sent,
+            (_("The band has answered.") if other == "band" else _("The house has answered.")),
+        ),
+        (
+            now.comments > seen.comments,
+            (_("The band has commented.") if other == "band" else _("The house has commented.")),
+        ),
+        (
+            now.proposals > seen.proposals,
+            (_("The band has proposed a change.") if other == "band" else _("The house has proposed a change.")),
+        ),
+        (
+            now.settled > seen.settled,
+            (
+                _("The band has decided on a proposal.")
+                if other == "band"
+                else _("The house has decided on a proposal.")
+            ),
+        ),
+        (now.signed > seen.signed, (_("The band has signed.") if other == "band" else _("The house has signed."))),
+        (
+            now.withdrawn > seen.withdrawn,
+            (
+                _("The band has withdrawn a signature.")
+                if other == "band"
+                else _("The house has withdrawn a signature.")
+            ),
+        ),
         (now.details > seen.details, _("The details of the gig have changed.")),
         (now.plan > seen.plan, _("Revision %(plan)s of the plan is new.", plan=now.plan)),
         (now.planned > seen.planned and now.plan == seen.plan, _("The plan was looked at again.")),

@@ -33,7 +33,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.times_form import read_fields, time_fields, write_fields
 from portal.web.rig.rig_access import Editor
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, ngettext
 from portal.wording.times import say_date, say_minutes
 
 router = Screens()
@@ -275,7 +275,11 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
     variant = f", variant {gig.configuration}" if gig.configuration else ""
     findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
     contact = [(gettext("Band's contact on the day"), gig.contact)] if gig.contact else []
-    length = [(gettext("Set length"), f"{gig.set_minutes} minutes")] if gig.set_minutes else []
+    length = (
+        [(gettext("Set length"), ngettext("%(num)s minute", "%(num)s minutes", gig.set_minutes))]
+        if gig.set_minutes
+        else []
+    )
     rig_words = gettext(
         "%(rig)s, revision %(number)s%(variant)s", rig=rig.name if rig else "", number=revision.number, variant=variant
     )

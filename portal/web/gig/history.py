@@ -28,6 +28,7 @@ from portal.web.gig.gig_labels import LABELS
 from portal.wording.answers import words_of
 from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
+from portal.wording.kinds import SIDES
 from portal.wording.times import say_exactly, say_minutes
 
 router = Screens()
@@ -44,12 +45,14 @@ FIELDS = Words(
 
 
 ERASED: Mapping[str, Mapping[str, str]] = {
-    "time": {"both": "Erased contacts, comments and other free words, because the gig is long over"},
-    "asked": {
-        "house": "Erased names and words that the house gave",
-        "band": "Erased names and words of somebody of the band",
-        "both": "Erased all names and words",
-    },
+    "time": Words({"both": mark("Erased contacts, comments and other free words, because the gig is long over")}),
+    "asked": Words(
+        {
+            "house": mark("Erased names and words that the house gave"),
+            "band": mark("Erased names and words of somebody of the band"),
+            "both": mark("Erased all names and words"),
+        }
+    ),
 }
 """What an erasure is called, by why and whose words it took."""
 
@@ -163,7 +166,7 @@ def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
 
 def _who(event: Event, known: _Known) -> str:
     if _by_sheet(event):
-        return BY_SHEET.capitalize()
+        return look_up(BY_SHEET).capitalize()
     if event.actor.startswith("user:"):
         name = known.users.get(event.actor, "")
     else:
@@ -173,8 +176,8 @@ def _who(event: Event, known: _Known) -> str:
         name = proposal[1].proposer if event.kind == "proposed" else proposal[1].settler
     if not event.party:
         return _("The portal")
-    side = f"the {event.party}"
-    return f"{name}, {side}" if name else side.capitalize()
+    side = SIDES[event.party]
+    return f"{name}, {side}" if name else side[:1].upper() + side[1:]
 
 
 def _by_sheet(event: Event) -> bool:
@@ -189,9 +192,13 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     if told.event.kind == "answered":
         return (_answered(detail, known),)
     link = known.links.get(detail.get("link", ""))
-    label = link.label if link else "somebody"
+    label = link.label if link else _("somebody")
     proposal = known.proposals.get(detail.get("proposal", ""), (_("what was proposed"), None))[0]
-    revision = f"revision {detail.get('plan', '')}, check code {short_hash(detail.get('content_hash', ''))}"
+    revision = _(
+        "revision %(number)s, check code %(short_hash)s",
+        number=detail.get("plan", ""),
+        short_hash=short_hash(detail.get("content_hash", "")),
+    )
     sentences = {
         "gig-made": _("Made the gig"),
         "gig-cancelled": _("Cancelled the gig"),

@@ -21,6 +21,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.rig.rig_fields import Options
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -34,13 +35,15 @@ OWN_PA, HOUSE_PA, HOUSE_DESK, OUR_MIXER, OUR_ENGINEER, OPEN = (
     "open",
 )
 
-CHOICES: Options = (
-    (OWN_PA, "The band, on the band's PA"),
-    (HOUSE_PA, "The band, on the house's PA"),
-    (HOUSE_DESK, "The house's engineer, on the house desk"),
-    (OUR_MIXER, "An engineer of the house or of the band, on the band's mixer"),
-    (OUR_ENGINEER, "The band's engineer, on the house desk"),
-    (OPEN, "Not known yet"),
+CHOICES = Words(
+    {
+        OWN_PA: mark("The band, on the band's PA"),
+        HOUSE_PA: mark("The band, on the house's PA"),
+        HOUSE_DESK: mark("The house's engineer, on the house desk"),
+        OUR_MIXER: mark("An engineer of the house or of the band, on the band's mixer"),
+        OUR_ENGINEER: mark("The band's engineer, on the house desk"),
+        OPEN: mark("Not known yet"),
+    }
 )
 
 QUESTIONS = ("who-mixes", "pa", "what-they-want")
@@ -78,7 +81,7 @@ def choose_mixing(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     check = Check(sent)
     choice = check.text("choice", _("Choose who mixes, or that it is not known yet."), longest=40)
-    if check.well and choice not in dict(CHOICES):
+    if check.well and choice not in CHOICES:
         check.fault("choice", _("Choose one of the list."))
     if not check.well:
         return render(request, _page(gig, check.draft(), ""), status=422)
@@ -104,7 +107,7 @@ def _page(gig: AllowedGig, form: Draft, before: str) -> MixingChoice:
         title=_("Who mixes for the audience?"),
         form=form,
         action=path_to("show_mixing_choice", gig.base),
-        choices=CHOICES,
+        choices=tuple(CHOICES.items()),
         before=before,
         gig_href=path_to("show_gig", gig.base),
     )

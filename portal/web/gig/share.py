@@ -30,8 +30,8 @@ from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import Words, languages, mark, own_name
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import languages, own_name
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -42,7 +42,9 @@ LASTS = timedelta(days=14)
 LONGEST = timedelta(days=366)
 """How long after the gig a link may work at most (common practice, no source)."""
 
-POWER_WORDS = (("answer", "Answer the questions, comment and propose changes"), ("sign", "Sign the plan for the house"))
+POWER_WORDS = Words(
+    {"answer": mark("Answer the questions, comment and propose changes"), "sign": mark("Sign the plan for the house")}
+)
 MOST_WORDS = 1000
 """Characters of the band's own words above a link."""
 
@@ -271,7 +273,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         gig_name=gig.name,
         live=tuple(line(link) for link in found if link.live(now)),
         dead=tuple(line(link) for link in found if not link.live(now)),
-        powers=POWER_WORDS,
+        powers=tuple(POWER_WORDS.items()),
         languages=(("", _("As their browser says")), *((one, own_name(one)) for one in languages())),
         revoked=revoked,
         emails=addresses.on(db),

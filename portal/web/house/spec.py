@@ -17,7 +17,6 @@ from portal.exchange.house_spec.proposals import Proposal, SpecReading
 from portal.exchange.house_spec.reader import read_spec
 from portal.exchange.house_spec.text import given as given_files
 from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
-from portal.plan.explain import count_of
 from portal.plan.input.questions import QUESTIONS
 from portal.store.database.session import Session
 from portal.store.house import house_specs
@@ -32,7 +31,7 @@ from portal.web.frame.running import Portal
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
 from portal.wording.answers import words_of
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, ngettext
 from portal.wording.formats import join_and
 from portal.wording.times import DAY, read_minutes, say_minutes
 
@@ -196,14 +195,14 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
     """The page with the sentences about what was taken, and the way to the times where one differs from the gig's."""
     kept = spec.read_confirmed()
     left = max(0, rows - count - len(kept))
-    said = [f"{count_of(count, 'answer')} taken for this gig."]
+    said = [ngettext("%(num)s answer taken for this gig.", "%(num)s answers taken for this gig.", count)]
     if kept:
         titles = join_and(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
         said.append(
             gettext("Kept for the house's stage sheet only, and no answer to this gig: %(titles)s.", titles=titles)
         )
     if left:
-        said.append(f"{count_of(left, 'row')} not taken.")
+        said.append(ngettext("%(num)s row not taken.", "%(num)s rows not taken.", left))
     differs = []
     for one in kept:
         minutes = gig.gig.minutes.get(TIMES.get(one.topic, ""))

@@ -12,7 +12,7 @@ from portal.documents.house_48v import feed_behind, off_at_the_house
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import WHERE, desk_switch, leg_of
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.plan.saying import say
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
@@ -24,18 +24,20 @@ MOST_JOINED = 6
 FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown"}
 """Which side feeds 48 V, by what a plan says of an input or a line; nobody where it is not here."""
 
-ENDS = {
-    "second-microphone": "first microphone stays",
-    "small-room-overheads": "the room hears it",
-    "small-room-rack-toms": "the room hears it",
-    "small-room-floor-tom": "the room hears it",
-    "small-room-cabinets": "the room hears it",
-    "percussion-one": "other microphone stays",
-    "overheads-to-one": "other overhead stays",
-    "stereo-to-mono": "other leg goes alone",
-    "keyboards-to-mono": "other leg goes alone",
-    "playback-to-mono": "other leg goes alone",
-}
+ENDS = Words(
+    {
+        "second-microphone": mark("first microphone stays"),
+        "small-room-overheads": mark("the room hears it"),
+        "small-room-rack-toms": mark("the room hears it"),
+        "small-room-floor-tom": mark("the room hears it"),
+        "small-room-cabinets": mark("the room hears it"),
+        "percussion-one": mark("other microphone stays"),
+        "overheads-to-one": mark("other overhead stays"),
+        "stereo-to-mono": mark("other leg goes alone"),
+        "keyboards-to-mono": mark("other leg goes alone"),
+        "playback-to-mono": mark("other leg goes alone"),
+    }
+)
 """Why a source ends at the splitter, in four words at most, by the step of the ladder."""
 
 
@@ -195,14 +197,21 @@ class _Reader:
         self.drawn: set[str] = set()
 
     def head(self, line: Line) -> str:
-        where = gettext("the PA") if line.box == PA else f"box {line.box}" if line.box else gettext("the stage box")
+        where = (
+            gettext("the PA")
+            if line.box == PA
+            else gettext("box %(box)s", box=line.box)
+            if line.box
+            else gettext("the stage box")
+        )
         if line.loom is None:
-            return {
-                "digital-link": "Digital link to the desk",
-                "house-split": f"The house's own cables to {where}",
-            }.get(line.path.kind, f"Own cables to {where}")
+            if line.path.kind == "digital-link":
+                return gettext("Digital link to the desk")
+            if line.path.kind == "house-split":
+                return gettext("The house's own cables to %(where)s", where=where)
+            return gettext("Own cables to %(where)s", where=where)
         length = self.lengths.get(line.loom.name, "")
-        return ", ".join(part for part in (line.loom.name, length, f"to {where}") if part)
+        return ", ".join(part for part in (line.loom.name, length, gettext("to %(where)s", where=where)) if part)
 
     def rows(self, line: Line) -> Iterator[CableRow]:
         joined = line.sources[:-1] if self._joins(line) else ()
@@ -212,7 +221,7 @@ class _Reader:
                 "joins",
                 heard,
                 href=self.places.line(line.line),
-                notes=(f"joins {line.label}",),
+                notes=(gettext("joins %(label)s", label=line.label),),
             )
             yield from self.cuts_below(source)
         yield self._line(line)
@@ -226,7 +235,7 @@ class _Reader:
         # Two lines of one mix have the same sources; what ends stands below the first.
         for one in self.above.pop(source, ()):
             heard = self.heard.get(one.source)
-            where = WHERE.get(one.where, one.where)
+            where = look_up(WHERE.get(one.where, one.where))
             notes = (where if one.where == "not-plugged" else ENDS.get(one.step) or where,)
             talk = self.places.talk([one.source])
             if heard is None:

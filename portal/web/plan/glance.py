@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan, Route
 from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import Feed, feed_of, through
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, ngettext
 from portal.wording.plan.saying import say
 
 
@@ -188,7 +188,7 @@ def _taken(plan: Plan) -> str:
     ways: set[object] = {(one.path.unit_name, str(one.path.way)) for one in plan.lines if one.path.kind == "split"}
     ways |= {through(one) for one in plan.ear_inputs if feed_of(one) is Feed.SPLITTER}
     ways |= {one.socket for one in plan.lines if one.path.kind == "house-split"}
-    return f"{len(ways)} {'way' if len(ways) == 1 else 'ways'} used"
+    return ngettext("%(num)s way used", "%(num)s ways used", len(ways))
 
 
 def _stage_side(sketch: _Sketch, straight: list[Line], mixed: list[str], heard: list[EarInput], split: str) -> None:
@@ -237,20 +237,20 @@ def _racks(sketch: _Sketch, plan: Plan) -> None:
         if not sketch.size.short:
             sketch.write((left + right) / 2, sketch.middle + 6, _taken(plan), kind="")
     sketch.boxes.append(Box(left, low + 9, right - left, 26, "ground"))
-    sketch.write((left + right) / 2, low + 27, f"{len(plan.ear_inputs)} in")
-    mixes = f"In-ear mixer, {len(plan.ears)} {'mix' if len(plan.ears) == 1 else 'mixes'}"
+    sketch.write((left + right) / 2, low + 27, gettext("%(inputs)s in", inputs=len(plan.ear_inputs)))
+    mixes = ngettext("In-ear mixer, %(num)s mix", "In-ear mixer, %(num)s mixes", len(plan.ears))
     below = sketch.broken or plan.returns
     sketch.write(right + 10, low + (48 if below else 27), mixes, "start", "")
     if plan.returns:
         back = (
-            f"{len(plan.returns)} back"
+            gettext("%(count)s back", count=len(plan.returns))
             if sketch.size.short
             else gettext("%(count)s back from the house", count=len(plan.returns))
         )
         sketch.write(sketch.size.desk - 6, low + 16, back, "end", "")
         sketch.dry.append(f"M{sketch.size.desk + 2:g} {low:g}V{low + 22:g}H{right:g}m7 -4l-7 4 7 4")
     sources = len({key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs})
-    words = str(sources) if sketch.size.short else gettext("1 source") if sources == 1 else f"{sources} sources"
+    words = str(sources) if sketch.size.short else ngettext("%(num)s source", "%(num)s sources", sources)
     sketch.write(0, TOP - 6, words, "start")
 
 
@@ -269,7 +269,7 @@ def _house_words(sketch: _Sketch, plan: Plan, lines: list[Line]) -> None:
         return
     edge = size.desk + 14
     sketch.write(edge, TOP - 6, gettext("House desk"), "start")
-    sketch.write(edge, middle, f"{len(lines)} channels", "start")
+    sketch.write(edge, middle, ngettext("%(num)s channel", "%(num)s channels", len(lines)), "start")
     sketch.write(edge, middle + 22, _runs([line.desk_channel for line in lines]), "start", "")
     for n, what in enumerate([what for one in plan.leave if len(what := say(one.what)) <= ROOM][:3]):
         sketch.write(edge, middle + 22 * (n + 2), what, "start", "struck")
@@ -282,14 +282,20 @@ def _own_pa(plan: Plan, size: _Size) -> Drawing:
     left, right = size.loom
     sketch.dry.extend(_line(size.start, sketch.row(n), left, sketch.row(n)) for n in range(count))
     sketch.boxes.append(Box(left, TOP, right - left, sketch.low - TOP, "ground"))
-    sketch.write(0, TOP - 6, str(count) if size.short else f"{count} sources", "start")
+    sketch.write(
+        0, TOP - 6, str(count) if size.short else ngettext("%(num)s source", "%(num)s sources", count), "start"
+    )
     sketch.write((left + right) / 2, TOP - 6, gettext("The band's mixer"))
-    sketch.write((left + right) / 2, sketch.middle + 6, f"{count} in")
+    sketch.write((left + right) / 2, sketch.middle + 6, gettext("%(inputs)s in", inputs=count))
     mixes = [(gettext("In-ears, %(player)s", player=one.player), len(one.outs)) for one in plan.ears]
     if size.short or len(mixes) > MOST_NAMED:
         wires = sum(number for _, number in mixes)
-        words = "mix" if len(mixes) == 1 else "mixes"
-        mixes = [(f"{len(mixes)} {words}" if size.short else f"{len(mixes)} in-ear {words}", wires)] if mixes else []
+        words = (
+            ngettext("%(num)s mix", "%(num)s mixes", len(mixes))
+            if size.short
+            else ngettext("%(num)s in-ear mix", "%(num)s in-ear mixes", len(mixes))
+        )
+        mixes = [(words, wires)] if mixes else []
     edge = right + (22 if size.short else 70)
     pitch = (sketch.low - TOP) / (len(mixes) + 2)
     for n, (words, wires) in enumerate([("PA", 2), *mixes]):

@@ -29,6 +29,8 @@ from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import join_and
+from portal.wording.kinds import SIDES
 from portal.wording.times import say_clock, say_date, say_exactly
 
 router = Screens()
@@ -149,11 +151,18 @@ def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, 
     """Whether one side signed what the plan holds."""
     row = signoffs.under(rows, stored.content_hash).get(party)
     if row is not None:
-        words = _(
-            "Signed for the %(party)s by %(signer_name)s, %(time_zone)s",
-            party=party,
-            signer_name=row.signer_name,
-            time_zone=say_exactly(row.created, gig.gig.time_zone),
+        words = (
+            _(
+                "Signed for the band by %(signer_name)s, %(time_zone)s",
+                signer_name=row.signer_name,
+                time_zone=say_exactly(row.created, gig.gig.time_zone),
+            )
+            if party == "band"
+            else _(
+                "Signed for the house by %(signer_name)s, %(time_zone)s",
+                signer_name=row.signer_name,
+                time_zone=say_exactly(row.created, gig.gig.time_zone),
+            )
         )
         return SideShown(
             party,
@@ -164,9 +173,15 @@ def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, 
     stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
     if stands:
         number = plans.number_of(db, stands[-1].plan_id)
-        words = _("Signed for the %(party)s at revision %(number)s; this revision differs", party=party, number=number)
+        words = (
+            _("Signed for the band at revision %(number)s; this revision differs", number=number)
+            if party == "band"
+            else _("Signed for the house at revision %(number)s; this revision differs", number=number)
+        )
         return SideShown(party, "outdated", words, _receipt(gig, party, number))
-    return SideShown(party, "", _("Not signed for the %(party)s", party=party), "")
+    return SideShown(
+        party, "", (_("Not signed for the band") if party == "band" else _("Not signed for the house")), ""
+    )
 
 
 def _receipt(gig: AllowedGig, party: str, number: int) -> str:
@@ -181,7 +196,9 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
     mine = next(side for side in sides if side.party == gig.party)
     if mine.mark == "agreed":
         return path_to("show_receipt", gig.base, number=number), _("Look at your signature")
-    return path_to("show_sign_off", gig.base), _("Go to the sign-off for the %(party)s", party=gig.party)
+    return path_to("show_sign_off", gig.base), (
+        _("Go to the sign-off for the band") if gig.party == "band" else _("Go to the sign-off for the house")
+    )
 
 
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
@@ -271,19 +288,20 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
 
 def _again_words(sides: tuple[SideShown, ...]) -> str:
     """That a plan was made, and perhaps signed, under older rules."""
-    signed = [f"the {side.party}" for side in sides if side.mark == "agreed"]
-    under = f" and was signed for {' and '.join(signed)} under them" if signed else ""
-    falls = " Signatures then stand under the earlier revision only, where the new plan differs." if signed else ""
+    signed = [SIDES[side.party] for side in sides if side.mark == "agreed"]
+    if not signed:
+        return _("This plan was made with earlier rules. It stays as it is; a new one may differ.")
     return _(
-        "This plan was made with earlier rules%(under)s. It stays as it is; a new one may differ.%(falls)s",
-        under=under,
-        falls=falls,
+        "This plan was made with earlier rules and was signed for %(sides)s under them. It stays as it is; a new one"
+        " may differ. Signatures then stand under the earlier revision only, where the new plan differs.",
+        sides=join_and(signed),
     )
 
 
 def _revision(stored: Revision, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
     signed = sorted(signoffs.under(rows, stored.content_hash))
-    state = f"signed for the {' and the '.join(signed)}" if signed else _("not signed")
+    sides = join_and(SIDES[party] for party in signed)
+    state = _("signed for %(sides)s", sides=sides) if signed else _("not signed")
     return RevisionShown(
         stored.number,
         path_to("show_plan_revision", gig.base, number=stored.number),

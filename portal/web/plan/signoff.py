@@ -31,14 +31,14 @@ from portal.web.plan.plan_view import PlanView, Reader
 from portal.web.plan.signed_statements import STATEMENT, STATEMENTS
 from portal.wording.answers import told
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import language
+from portal.wording.catalogue import language, look_up, mark
 from portal.wording.plan.saying import say
 from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = Screens()
 log = logging.getLogger("portal.security")
 
-WORKING = "The plan is being worked out again. Look at it before this sheet is taken along."
+WORKING = mark("The plan is being worked out again. Look at it before this sheet is taken along.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +78,7 @@ class Receipt(FormPage):
     number: int
     hash_words: str
     content_hash: str
-    mark: str
+    kind: str
     signed: tuple[tuple[str, str], ...]
     statement: str
     ticked: tuple[str, ...]
@@ -213,7 +213,11 @@ def _page(
 ) -> SignOff:
     since = since_last(db, gig.gig, gig.party, stored)
     return SignOff(
-        title=_("Sign revision %(number)s for the %(party)s", number=stored.number, party=gig.party),
+        title=(
+            _("Sign revision %(number)s for the band", number=stored.number)
+            if gig.party == "band"
+            else _("Sign revision %(number)s for the house", number=stored.number)
+        ),
         form=form,
         where=where_words(stored),
         about=about_words(stored, gig.gig.time_zone, proven=plan.proven),
@@ -224,7 +228,11 @@ def _page(
         asks=tuple((said, said) for said in (say(one.said) for one in plan.asks)),
         statement=STATEMENTS[f"{STATEMENT} {gig.party}"],
         action=path_to("show_sign_off", gig.base),
-        button=_("Sign revision %(number)s for the %(party)s", number=stored.number, party=gig.party),
+        button=(
+            _("Sign revision %(number)s for the band", number=stored.number)
+            if gig.party == "band"
+            else _("Sign revision %(number)s for the house", number=stored.number)
+        ),
         plan_href=path_to("show_plan", gig.base),
     )
 
@@ -250,14 +258,16 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         number=stored.number,
         hash_words=short_hash(stored.content_hash),
         content_hash=stored.content_hash,
-        mark="" if gone else "outdated" if outdated else "agreed" if both and not working else "",
+        kind="" if gone else "outdated" if outdated else "agreed" if both and not working else "",
         signed=(
             *_record(row, gone, gig.gig.time_zone),
             (_("Language"), " ".join(signed_in({**standing, gig.party: row}))),
         ),
         statement=STATEMENTS[f"{row.version} {gig.party}"],
         ticked=row.read_ticked(),
-        next_step=WORKING if working else _next(gone=gone is not None, outdated=outdated, both=both, other=other),
+        next_step=look_up(WORKING)
+        if working
+        else _next(gone=gone is not None, outdated=outdated, both=both, other=other),
         times=" · ".join(
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS
         ),
@@ -269,7 +279,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         sheet_href=path_to("show_document", gig.base, number=stored.number, document=PATCH_SHEET),
         sheet_file=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET),
         withdraw_href="" if gone or "sign" not in gig.powers else path_to("withdraw", gig.base, number=stored.number),
-        button=_("Withdraw the %(party)s's signature", party=gig.party),
+        button=(_("Withdraw the band's signature") if gig.party == "band" else _("Withdraw the house's signature")),
     )
 
 
@@ -305,7 +315,11 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
         return _("Both sides signed the same content. Take the sheet along.")
     if not other:
         return _("The band brings the PA, so its word is enough. Take the sheet along.")
-    return _("Still to sign: the %(other)s. The sheet says so until then.", other=other)
+    return (
+        _("Still to sign: the band. The sheet says so until then.")
+        if other == "band"
+        else _("Still to sign: the house. The sheet says so until then.")
+    )
 
 
 def _contact(db: Session, gig: AllowedGig) -> str:

@@ -12,14 +12,17 @@ from portal.plan.registry import RULES
 from portal.web.frame.errors import NotThere
 from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
+from portal.wording.catalogue import Words, mark
 
 router = Screens()
 
-LEVELS = {
-    Level.BLOCKS: "While this holds, nobody can sign the plan.",
-    Level.ASKS: "Whoever signs ticks this point; the ticked words are kept with the signature.",
-    Level.NOTES: "This is for information. Nobody has to do anything about it before signing.",
-}
+LEVELS = Words(
+    {
+        Level.BLOCKS: mark("While this holds, nobody can sign the plan."),
+        Level.ASKS: mark("Whoever signs ticks this point; the ticked words are kept with the signature."),
+        Level.NOTES: mark("This is for information. Nobody has to do anything about it before signing."),
+    }
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +30,7 @@ class Why(Page):
     """One rule: what it says, why, and what it asks of people."""
 
     template: ClassVar[str] = "plan/why.html"
-    mark: str
+    kind: str
     level: str
     step: str
     how: str
@@ -44,7 +47,7 @@ def show_why(key: str, request: Request) -> Response:
     step = STEPS.get(key)
     page = Why(
         title=rule.title[0].upper() + rule.title[1:],
-        mark=str(rule.level) if rule.level else "",
+        kind=str(rule.level) if rule.level else "",
         level=LEVELS[rule.level] if rule.level else "",
         step=step.number if step else "",
         how=step.how if step else "",

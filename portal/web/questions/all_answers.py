@@ -36,7 +36,7 @@ from portal.web.questions.answering import (
 from portal.web.questions.topic_line import Stop, stops
 from portal.wording.answers import refused, words_of
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up
+from portal.wording.catalogue import look_up, mark
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -44,7 +44,7 @@ router = Screens()
 HOUSE_SHEET = "house-sheet"
 """The question whose answer holds whatever else the house says."""
 
-MEANWHILE = "Somebody changed an answer meanwhile. Look at the answers once more, then send them."
+MEANWHILE = mark("Somebody changed an answer meanwhile. Look at the answers once more, then send them.")
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     confirms = sent.text("deed") == CONFIRM
     meanwhile = version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet))
     if meanwhile:
-        check.fault("comment", MEANWHILE)
+        check.fault("comment", look_up(MEANWHILE))
     if not check.well:
         status = 409 if meanwhile else 422
         return render(request, _answers(db, gig, sheet, check.draft(sheet.version())), status=status)

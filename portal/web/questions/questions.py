@@ -37,7 +37,7 @@ from portal.web.questions.answering import (
 )
 from portal.web.questions.topic_line import Stop, stops
 from portal.wording.answers import words_of
-from portal.wording.catalogue import gettext, look_up
+from portal.wording.catalogue import Words, gettext, look_up, mark
 
 router = Screens()
 
@@ -46,7 +46,7 @@ BY_KEY: Mapping[str, Topic] = {topic.key: topic for topic in TOPICS}
 INPUTS = "inputs-free"
 """The question beside which the scale stands."""
 
-SURE = (("band", "We know it: somebody told us"), ("assumed", "We assume it"))
+SURE = Words({"band": mark("We know it: somebody told us"), "assumed": mark("We assume it")})
 """How the band stands to what it enters; the value is the party of the stored answer."""
 
 
@@ -155,9 +155,7 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
     given = read_answers(check, before, before.asked(topic))
     party = gig.party
     if gig.party == "band" and any(one.state != UNKNOWN for one in given.values()):
-        party = check.choice(
-            "sure", tuple(value for value, _ in SURE), gettext("Say whether you know this or assume it.")
-        )
+        party = check.choice("sure", tuple(SURE), gettext("Say whether you know this or assume it."))
     if not check.well:
         return render(request, _page(gig, before, topic, check.draft(version), change), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
@@ -263,7 +261,7 @@ def _page(
         ),
         alone=alone,
         questions=questions,
-        sure=SURE if gig.party == "band" else (),
+        sure=tuple(SURE.items()) if gig.party == "band" else (),
         change=change if change in QUESTIONS else "",
         button=gettext("Save") if change else gettext("Save and go on"),
         conflict=conflict,
