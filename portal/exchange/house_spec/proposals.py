@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.questions import QUESTIONS
+from portal.wording.catalogue import mark
 
 
 class Certainty(StrEnum):
@@ -22,13 +23,13 @@ class Certainty(StrEnum):
 class Doubt(StrEnum):
     """Why a proposal asks for a look; the value is the sentence to show."""
 
-    CONDITION = "The text ties it to a condition, or is not sure itself."
-    TWO_VALUES = "The text gives more than one value."
-    SPELLING = "A word is read past a spelling slip."
-    FAR = "The number and what it counts stand apart, or the words can mean something else."
-    WHOSE_SIDE = "The text does not say from whose view left and right are meant."
-    DERIVED = "It follows from other words of the text, which do not say it themselves."
-    PART = "Only a part of what the text says fits this answer."
+    CONDITION = mark("The text ties it to a condition, or is not sure itself.")
+    TWO_VALUES = mark("The text gives more than one value.")
+    SPELLING = mark("A word is read past a spelling slip.")
+    FAR = mark("The number and what it counts stand apart, or the words can mean something else.")
+    WHOSE_SIDE = mark("The text does not say from whose view left and right are meant.")
+    DERIVED = mark("It follows from other words of the text, which do not say it themselves.")
+    PART = mark("Only a part of what the text says fits this answer.")
 
 
 @dataclass(frozen=True)

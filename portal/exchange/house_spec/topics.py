@@ -21,6 +21,7 @@ from portal.plan.input.answer_kinds import (
 )
 from portal.plan.input.question import YES_NO
 from portal.plan.input.questions import QUESTIONS
+from portal.wording.catalogue import mark
 
 
 @dataclass(frozen=True)
@@ -73,42 +74,55 @@ class FreeTopic:
 
 
 FREE_TOPICS: dict[str, FreeTopic] = {
-    "box-inputs": FreeTopic("Inputs at the stage box", Count(1, 256, "inputs")),
-    "kept-sockets": FreeTopic("Sockets that the house keeps", Sockets(256), several=True),
-    "stays-plugged": FreeTopic("What stays plugged every night", Text(240), several=True),
-    "returns": FreeTopic("Lines back to the stage", Count(0, 128, "lines")),
-    "wedge-count": FreeTopic("Wedges", Count(0, 64, "wedges")),
-    "monitor-desk": FreeTopic("Monitor desk", _options(own="A desk of its own", front="Mixed from the house desk")),
-    "desk": FreeTopic("House desk", Text(120)),
-    "desk-channels": FreeTopic("Channels of the house desk", Count(1, 512, "channels")),
-    "desk-distance": FreeTopic("Distance from the stage to the desk", Distance(30_000)),
-    "stage-size": FreeTopic("Stage, width by depth", SIZE),
-    "stage-height": FreeTopic("Height of the stage", Distance(500)),
-    "headroom": FreeTopic("Clear height above the stage", Distance(5_000)),
-    "risers": FreeTopic("Risers", RISERS, several=True),
-    "power": FreeTopic("Stage power", SUPPLY, several=True),
-    "setting": FreeTopic("Indoors or outdoors", _options(indoors="Indoors", outdoors="Outdoors")),
-    "radio-coordinator": FreeTopic("Who coordinates radio", Text(120)),
-    "subs": FreeTopic("Subs", _options(own_send="On a send of their own", with_mains="With the mains")),
-    "front-fills": FreeTopic("Front fills", YES_NO),
-    "delays": FreeTopic("Delay speakers", YES_NO),
+    "box-inputs": FreeTopic(mark("Inputs at the stage box"), Count(1, 256, "inputs")),
+    "kept-sockets": FreeTopic(mark("Sockets that the house keeps"), Sockets(256), several=True),
+    "stays-plugged": FreeTopic(mark("What stays plugged every night"), Text(240), several=True),
+    "returns": FreeTopic(mark("Lines back to the stage"), Count(0, 128, "lines")),
+    "wedge-count": FreeTopic(mark("Wedges"), Count(0, 64, "wedges")),
+    "monitor-desk": FreeTopic(
+        mark("Monitor desk"), _options(own=mark("A desk of its own"), front=mark("Mixed from the house desk"))
+    ),
+    "desk": FreeTopic(mark("House desk"), Text(120)),
+    "desk-channels": FreeTopic(mark("Channels of the house desk"), Count(1, 512, "channels")),
+    "desk-distance": FreeTopic(mark("Distance from the stage to the desk"), Distance(30_000)),
+    "stage-size": FreeTopic(mark("Stage, width by depth"), SIZE),
+    "stage-height": FreeTopic(mark("Height of the stage"), Distance(500)),
+    "headroom": FreeTopic(mark("Clear height above the stage"), Distance(5_000)),
+    "risers": FreeTopic(mark("Risers"), RISERS, several=True),
+    "power": FreeTopic(mark("Stage power"), SUPPLY, several=True),
+    "setting": FreeTopic(mark("Indoors or outdoors"), _options(indoors=mark("Indoors"), outdoors=mark("Outdoors"))),
+    "radio-coordinator": FreeTopic(mark("Who coordinates radio"), Text(120)),
+    "subs": FreeTopic(
+        mark("Subs"), _options(own_send=mark("On a send of their own"), with_mains=mark("With the mains"))
+    ),
+    "front-fills": FreeTopic(mark("Front fills"), YES_NO),
+    "delays": FreeTopic(mark("Delay speakers"), YES_NO),
     "limiter-point": FreeTopic(
-        "Where the sound level is measured",
-        _options(desk="At the house desk", stage="On the stage", room="In the room", outside="Outside"),
+        mark("Where the sound level is measured"),
+        _options(
+            desk=mark("At the house desk"),
+            stage=mark("On the stage"),
+            room=mark("In the room"),
+            outside=mark("Outside"),
+        ),
     ),
     "limiter-cuts": FreeTopic(
-        "What the sound limiter cuts",
-        _options(pa="The PA", stage_power="The stage power", nothing="Nothing: it only shows the level"),
+        mark("What the sound limiter cuts"),
+        _options(
+            pa=mark("The PA"), stage_power=mark("The stage power"), nothing=mark("Nothing: it only shows the level")
+        ),
     ),
-    "curfew": FreeTopic("Music ends", CLOCK),
-    "load-in-time": FreeTopic("Load-in", CLOCK),
+    "curfew": FreeTopic(mark("Music ends"), CLOCK),
+    "load-in-time": FreeTopic(mark("Load-in"), CLOCK),
     "load-in-access": FreeTopic(
-        "Way in", _options(level="Level", ramp="A ramp", stairs="Stairs", lift="A lift"), several=True
+        mark("Way in"),
+        _options(level=mark("Level"), ramp=mark("A ramp"), stairs=mark("Stairs"), lift=mark("A lift")),
+        several=True,
     ),
-    "dis": FreeTopic("DIs to lend", STOCK, several=True),
-    "microphones": FreeTopic("Microphones to lend", STOCK, several=True),
-    "stands": FreeTopic("Stands to lend", STOCK, several=True),
-    "contact-mail": FreeTopic("Mail address of the contact", Text(120)),
+    "dis": FreeTopic(mark("DIs to lend"), STOCK, several=True),
+    "microphones": FreeTopic(mark("Microphones to lend"), STOCK, several=True),
+    "stands": FreeTopic(mark("Stands to lend"), STOCK, several=True),
+    "contact-mail": FreeTopic(mark("Mail address of the contact"), Text(120)),
 }
 """Every free fact by its key. A key is never re-used for another meaning; one that becomes a question keeps its key
 there.

@@ -63,7 +63,7 @@ def row_of(
 ) -> FactRow:
     """A row for a topic; a choice gets an option with the words ``empty`` where it may stay open."""
     kind = KINDS[topic]
-    options = tuple((option.key, option.words) for option in kind.options) if isinstance(kind, Choice) else ()
+    options = tuple((option.key, look_up(option.words)) for option in kind.options) if isinstance(kind, Choice) else ()
     lines = min(kind.lines, MOST_LINES) if isinstance(kind, Text) else 1
     return FactRow(
         name=name,

@@ -31,7 +31,7 @@ from portal.web.frame.running import Portal
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
 from portal.wording.answers import words_of
-from portal.wording.catalogue import gettext, ngettext
+from portal.wording.catalogue import gettext, look_up, ngettext
 from portal.wording.formats import join_and
 from portal.wording.times import DAY, read_minutes, say_minutes
 
@@ -197,7 +197,7 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
     left = max(0, rows - count - len(kept))
     said = [ngettext("%(num)s answer taken for this gig.", "%(num)s answers taken for this gig.", count)]
     if kept:
-        titles = join_and(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
+        titles = join_and(dict.fromkeys(look_up(FREE_TOPICS[one.topic].title) for one in kept))
         said.append(
             gettext("Kept for the house's stage sheet only, and no answer to this gig: %(titles)s.", titles=titles)
         )
@@ -210,7 +210,7 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
             differs.append(
                 gettext(
                     "%(title)s %(one)s; the gig says %(minutes)s.",
-                    title=FREE_TOPICS[one.topic].title,
+                    title=look_up(FREE_TOPICS[one.topic].title),
                     one=one.value,
                     minutes=say_minutes(minutes),
                 )
@@ -256,8 +256,8 @@ def _rows(spec: GigSpec, own: Mapping[str, PartyAnswer]) -> list[tuple[FactRow, 
             if said and differs
             else ""
         )
-        mark = ("asks", gettext("please check")) if fact.doubts else ("notes", "sure")
-        note = " ".join(filter(None, (*fact.doubts, before)))
+        mark = ("asks", gettext("please check")) if fact.doubts else ("notes", gettext("sure"))
+        note = " ".join(filter(None, (*map(look_up, fact.doubts), before)))
         rows.append((row_of(name, fact.topic, mark=mark, note=note, words=fact.words[:4]), fact))
     return rows
 
