@@ -8,9 +8,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from portal.exchange.rig_words import LABELS, UNSET, UNSET_YES_NO, WORDS, bit_words, use_words, value_at
+from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, bit_words, use_words, value_at
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Configuration, Rig, Splitter
+from portal.wording.catalogue import Words, gettext, mark
+from portal.wording.formats import inside
 
 T = TypeVar("T")
 
@@ -40,13 +42,36 @@ class _Names:
     def say(self, name: str, value: object) -> str:
         """A value of the key ``name`` in words."""
         if isinstance(value, bool):
-            return "yes" if value else "no"
+            return gettext("yes") if value else gettext("no")
         if value is None or value == "":
-            return WORDS.get(name, {}).get("") or UNSET.get(name) or UNSET_YES_NO.get(name) or "not said"
+            return WORDS.get(name, NO_WORDS).get("") or UNSET.get(name) or UNSET_YES_NO.get(name) or gettext("not said")
         if isinstance(value, tuple):
-            return ", ".join(self.say(name, one) for one in value) or "none"
+            return ", ".join(self.say(name, one) for one in value) or gettext("none")
         text = f"{value:g}" if isinstance(value, float) else str(value)
-        return use_words(text) if name == "use" else self.words.get(name, {}).get(text, text)
+        return use_words(text) if name == "use" else self.words.get(name, NO_WORDS).get(text, text)
+
+
+NEW = Words(
+    {
+        "row": mark("%(thing)s is new: row %(place)s"),
+        "splitter": mark("%(thing)s is new: splitter %(place)s"),
+        "output": mark("%(thing)s is new: output %(place)s"),
+        "digital link": mark("%(thing)s is new: digital link %(place)s"),
+        "in-ear mix": mark("%(thing)s is new: in-ear mix %(place)s"),
+        "loom": mark("%(thing)s is new: loom %(place)s"),
+    }
+)
+MOVED = Words(
+    {
+        "row": mark("%(thing)s: was row %(before)s, now row %(after)s"),
+        "splitter": mark("%(thing)s: was splitter %(before)s, now splitter %(after)s"),
+        "output": mark("%(thing)s: was output %(before)s, now output %(after)s"),
+        "digital link": mark("%(thing)s: was digital link %(before)s, now digital link %(after)s"),
+        "in-ear mix": mark("%(thing)s: was in-ear mix %(before)s, now in-ear mix %(after)s"),
+        "loom": mark("%(thing)s: was loom %(before)s, now loom %(after)s"),
+    }
+)
+"""What came and what moved in a list, by what its things are."""
 
 
 def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
@@ -60,12 +85,21 @@ def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
         name = new.name or new.key
         yield from _fields(name, old, new, was, now)
         yield from _listed(
-            old.outputs, new.outputs, "output", lambda one: one.key, lambda one: f"{name}, output {one.key}", fields
+            old.outputs,
+            new.outputs,
+            "output",
+            lambda one: one.key,
+            lambda one: gettext("%(splitter)s, output %(output)s", splitter=name, output=one.key),
+            fields,
         )
 
     def sentences() -> Iterator[str]:
         if before.name != after.name:
-            yield f"The name on documents was {was.say('', before.name)}, now {now.say('', after.name)}"
+            yield gettext(
+                "The name on documents was %(before)s, now %(after)s",
+                before=was.say("", before.name),
+                after=now.say("", after.name),
+            )
         yield from _listed(
             before.source, after.source, "row", lambda one: one.key, lambda one: one.label or one.key, fields
         )
@@ -77,16 +111,21 @@ def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
             lambda one: one.name or one.key,
             lambda _head: splitter,
         )
-        yield from _fields("In-ear mixer", before.mixer, after.mixer, was, now)
+        yield from _fields(gettext("In-ear mixer"), before.mixer, after.mixer, was, now)
         yield from _listed(
-            before.mixer.outs, after.mixer.outs, "output", lambda one: one.key, lambda one: f"Output {one.key}", fields
+            before.mixer.outs,
+            after.mixer.outs,
+            "output",
+            lambda one: one.key,
+            lambda one: gettext("Output %(output)s", output=one.key),
+            fields,
         )
         yield from _listed(
             before.mixer.links,
             after.mixer.links,
             "digital link",
             lambda one: one.standard,
-            lambda one: f"Digital link {one.standard}",
+            lambda one: gettext("Digital link %(standard)s", standard=one.standard),
             fields,
         )
         yield from _listed(
@@ -94,14 +133,14 @@ def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
             after.ears,
             "in-ear mix",
             lambda one: one.player,
-            lambda one: f"In-ear mix of {one.player}",
+            lambda one: gettext("In-ear mix of %(player)s", player=one.player),
             fields,
         )
         yield from _listed(
             before.loom, after.loom, "loom", lambda one: one.key, lambda one: one.name or one.key, fields
         )
         yield from _counts(before.bits, after.bits)
-        yield from _fields("Mix", before.mix, after.mix, was, now)
+        yield from _fields(gettext("Mix"), before.mix, after.mix, was, now)
         yield from _configurations(before.configurations, after.configurations, was, now)
 
     return tuple(sentences())
@@ -113,10 +152,21 @@ def _fields(head: str, old: object, new: object, was: _Names, now: _Names) -> It
         if before == after:
             continue
         if isinstance(before, bool) or isinstance(after, bool):
-            yield f'{head}: "{label}" was {was.say(name, before)}, now {now.say(name, after)}'
+            yield gettext(
+                '%(thing)s: "%(label)s" was %(before)s, now %(after)s',
+                thing=head,
+                label=label,
+                before=was.say(name, before),
+                after=now.say(name, after),
+            )
         else:
-            key = label if label[1:2].isupper() else label[:1].lower() + label[1:]
-            yield f"{head}: {key} was {was.say(name, before)}, now {now.say(name, after)}"
+            yield gettext(
+                "%(thing)s: %(label)s was %(before)s, now %(after)s",
+                thing=head,
+                label=label if label[1:2].isupper() else inside(label),
+                before=was.say(name, before),
+                after=now.say(name, after),
+            )
 
 
 def _listed(
@@ -127,23 +177,23 @@ def _listed(
     name: Callable[[T], str],
     compare: Callable[[str], Callable[[T, T], Iterator[str]]],
 ) -> Iterator[str]:
-    """What came, went, moved and changed in a list. ``noun`` is what one of its things is called, ``compare`` gets the
-    thing's name.
+    """What came, went, moved and changed in a list. ``noun`` is what its things are, a key of ``NEW``, ``compare``
+    gets the thing's name.
     """
     old, new = _by_key(before, key), _by_key(after, key)
     for place, (which, one) in enumerate(new.items(), start=1):
         if which not in old:
-            yield f"{name(one)} is new: {noun} {place}"
+            yield NEW[noun] % {"thing": name(one), "place": place}
     for which, one in old.items():
         if which not in new:
-            yield f"{name(one)} is no longer there"
+            yield gettext("%(thing)s is no longer there", thing=name(one))
     stayed = [which for which in new if which in old]
     from_place = {which: place for place, which in enumerate(old, start=1)}
     to_place = {which: place for place, which in enumerate(new, start=1)}
     in_order = _longest_rising([from_place[which] for which in stayed])
     for which in stayed:
         if from_place[which] not in in_order:
-            yield f"{name(new[which])}: was {noun} {from_place[which]}, now {noun} {to_place[which]}"
+            yield MOVED[noun] % {"thing": name(new[which]), "before": from_place[which], "after": to_place[which]}
         yield from compare(name(new[which]))(old[which], new[which])
 
 
@@ -169,8 +219,8 @@ def _longest_rising(numbers: Sequence[int]) -> frozenset[int]:
 def _counts(before: Mapping[str, int], after: Mapping[str, int]) -> Iterator[str]:
     for key in dict.fromkeys((*before, *after)):
         if before.get(key) != after.get(key):
-            was, now = ("not said" if count is None else count for count in (before.get(key), after.get(key)))
-            yield f"{bit_words(key)}: was {was}, now {now}"
+            was, now = (gettext("not said") if count is None else count for count in (before.get(key), after.get(key)))
+            yield gettext("%(thing)s: was %(before)s, now %(after)s", thing=bit_words(key), before=was, after=now)
 
 
 def _configurations(
@@ -178,10 +228,18 @@ def _configurations(
 ) -> Iterator[str]:
     for name, one in after.items():
         if name not in before:
-            yield f"Configuration {name} is new; at home stays: {now.say('never_with', one.off)}"
-        elif before[name] != one:
-            yield (
-                f"Configuration {name}: at home stayed {was.say('never_with', before[name].off)}, now"
-                f" {now.say('never_with', one.off)}"
+            yield gettext(
+                "Configuration %(name)s is new; at home stays: %(rows)s",
+                name=name,
+                rows=now.say("never_with", one.off),
             )
-    yield from (f"Configuration {name} is no longer there" for name in before if name not in after)
+        elif before[name] != one:
+            yield gettext(
+                "Configuration %(name)s: at home stayed %(before)s, now %(after)s",
+                name=name,
+                before=was.say("never_with", before[name].off),
+                after=now.say("never_with", one.off),
+            )
+    for name in before:
+        if name not in after:
+            yield gettext("Configuration %(name)s is no longer there", name=name)

@@ -18,170 +18,217 @@ from portal.plan.input.rig import (
     Standing,
     SubLoom,
 )
+from portal.wording.catalogue import Words, gettext, mark
 
-LABELS: Mapping[type, Mapping[str, str]] = {
-    Source: {
-        "label": "Label",
-        "what": "What it is",
-        "player": "Player",
-        "position": "Position",
-        "strip": "Short name for the strip",
-        "note": "Note for the engineer",
-        "capture": "Picked up by",
-        "level": "Level on the tail",
-        "phantom": "Phantom, 48 V",
-        "phantom_ma": "Phantom current in mA",
-        "harmed_by_phantom": "48 V can damage it",
-        "impedance_ohm": "Output impedance in ohms",
-        "max_dbu": "Highest level in dBu",
-        "mixer_input": "Mixer input",
-        "splitter": "Splitter",
-        "way": "Splitter way",
-        "goes": "Goes to",
-        "must": "Must reach the house",
-        "priority": "Priority",
-        "lead": "Lead vocal or lead instrument",
-        "optional": "May stay at home",
-        "fail_over": "A spare that by-passes the rig",
-        "loud_on_stage": "Heard in the room without the PA",
-        "pair_with": "Other half of a stereo pair",
-        "pair_kind": "Kind of pair",
-        "inseparable": "The two halves only exist as one finished stereo pair",
-        "second_of": "Second microphone of",
-        "in_ears_anyway": "A second microphone that the band wants in the in-ears in any case",
-        "to_mono": "How the pair becomes mono",
-        "family": "Section or group",
-        "submix": "Player's own submixer",
-        "never_with": "Never played at the same time as",
-        "stand": "Stand",
-        "owner.mic": "Microphone or DI from",
-        "owner.stand": "Stand from",
-        "owner.cable": "Cable from",
-        "at_m.0": "Metres right of centre",
-        "at_m.1": "Metres from the front",
-        "guest": "For guests, at the band's own PA only",
-        "in_rack": "Takes its power from the rack",
-        "line_plug": "Connector of its line output",
-        "cable_m": "Cable to the rack in metres",
-        "sub_loom": "Sub-loom",
-        "sub_loom_way": "Way of the sub-loom",
-    },
-    Mixer: {
-        "inputs": "Microphone inputs",
-        "channels": "Channels that can be mixed",
-        "mono_busses": "Spare mono busses",
-        "stereo_busses": "Spare stereo busses",
-        "remote_surfaces": "Tablets or surfaces",
-        "ear_limiters": "A limiter on every in-ear output",
-        "ears_protected": "Ear sends lie before EQ, dynamics, mute and fader",
-        "double_patch": "One input can feed two channels",
-        "phantom_budget_ma": "Phantom current in all, in mA",
-        "input_impedance_ohm": "Input impedance in ohms",
-        "latency_ms": "Input to output in ms",
-        "phantom_banks": "Inputs that share one 48 V switch",
-    },
-    Out: {
-        "key": "Name",
-        "use": "Use",
-        "feeds": "What it feeds",
-        "cable_m": "Its cable in metres",
-        "max_dbu": "Highest level in dBu",
-        "tap": "A direct out on it is tapped",
-        "mute_cuts": "The channel's mute cuts it",
-        "tap_before": "Its tap lies before",
-    },
-    MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
-    Splitter: {
-        "name": "Name",
-        "ways": "Ways",
-        "kind": "Kind",
-        "to_mixer": "Leg to the in-ear mixer",
-        "built_in": "Built into the rack",
-        "plugs": "Sources plug in",
-    },
-    SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
-    Loom: {
-        "name": "Name",
-        "ways": "Ways",
-        "length_m": "Length in metres",
-        "band_end": "Connector at the rack",
-        "house_end": "Connector at the stage box",
-    },
-    SubLoom: {"name": "Name", "ways": "Ways", "length_m": "Length in metres"},
-    Standing: {"name": "What", "count": "How many", "when": "At which gigs", "configuration": "Only in configuration"},
-    Ears: {
-        "player": "Who hears it",
-        "width": "Width",
-        "carried_by": "Carried by",
-        "cable_m": "Its cable in metres",
-        "outs": "Outputs of the mixer",
-    },
-    Mix: {
-        "engineer": "Own engineer",
-        "proven_over_pa": "The band's own mix was proven over a PA",
-        "own_pa": "The band can bring its own PA",
-        "takes_over": "Who takes over on stage",
-    },
-    Rig: {"kit": "Kind of drum kit"},
+LABELS: Mapping[type, Words] = {
+    Source: Words(
+        {
+            "label": mark("Label"),
+            "what": mark("What it is"),
+            "player": mark("Player"),
+            "position": mark("Position"),
+            "strip": mark("Short name for the strip"),
+            "note": mark("Note for the engineer"),
+            "capture": mark("Picked up by"),
+            "level": mark("Level on the tail"),
+            "phantom": mark("Phantom, 48 V"),
+            "phantom_ma": mark("Phantom current in mA"),
+            "harmed_by_phantom": "48 V can damage it",
+            "impedance_ohm": mark("Output impedance in ohms"),
+            "max_dbu": mark("Highest level in dBu"),
+            "mixer_input": mark("Mixer input"),
+            "splitter": mark("Splitter"),
+            "way": mark("Splitter way"),
+            "goes": mark("Goes to"),
+            "must": mark("Must reach the house"),
+            "priority": mark("Priority"),
+            "lead": mark("Lead vocal or lead instrument"),
+            "optional": mark("May stay at home"),
+            "fail_over": mark("A spare that by-passes the rig"),
+            "loud_on_stage": mark("Heard in the room without the PA"),
+            "pair_with": mark("Other half of a stereo pair"),
+            "pair_kind": mark("Kind of pair"),
+            "inseparable": mark("The two halves only exist as one finished stereo pair"),
+            "second_of": mark("Second microphone of"),
+            "in_ears_anyway": mark("A second microphone that the band wants in the in-ears in any case"),
+            "to_mono": mark("How the pair becomes mono"),
+            "family": mark("Section or group"),
+            "submix": mark("Player's own submixer"),
+            "never_with": mark("Never played at the same time as"),
+            "stand": mark("Stand"),
+            "owner.mic": mark("Microphone or DI from"),
+            "owner.stand": mark("Stand from"),
+            "owner.cable": mark("Cable from"),
+            "at_m.0": mark("Metres right of centre"),
+            "at_m.1": mark("Metres from the front"),
+            "guest": mark("For guests, at the band's own PA only"),
+            "in_rack": mark("Takes its power from the rack"),
+            "line_plug": mark("Connector of its line output"),
+            "cable_m": mark("Cable to the rack in metres"),
+            "sub_loom": mark("Sub-loom"),
+            "sub_loom_way": mark("Way of the sub-loom"),
+        }
+    ),
+    Mixer: Words(
+        {
+            "inputs": mark("Microphone inputs"),
+            "channels": mark("Channels that can be mixed"),
+            "mono_busses": mark("Spare mono busses"),
+            "stereo_busses": mark("Spare stereo busses"),
+            "remote_surfaces": mark("Tablets or surfaces"),
+            "ear_limiters": mark("A limiter on every in-ear output"),
+            "ears_protected": mark("Ear sends lie before EQ, dynamics, mute and fader"),
+            "double_patch": mark("One input can feed two channels"),
+            "phantom_budget_ma": mark("Phantom current in all, in mA"),
+            "input_impedance_ohm": mark("Input impedance in ohms"),
+            "latency_ms": mark("Input to output in ms"),
+            "phantom_banks": mark("Inputs that share one 48 V switch"),
+        }
+    ),
+    Out: Words(
+        {
+            "key": mark("Name"),
+            "use": mark("Use"),
+            "feeds": mark("What it feeds"),
+            "cable_m": mark("Its cable in metres"),
+            "max_dbu": mark("Highest level in dBu"),
+            "tap": mark("A direct out on it is tapped"),
+            "mute_cuts": mark("The channel's mute cuts it"),
+            "tap_before": mark("Its tap lies before"),
+        }
+    ),
+    MixerLink: Words({"standard": mark("Open standard"), "channels": mark("Channels each way")}),
+    Splitter: Words(
+        {
+            "name": mark("Name"),
+            "ways": mark("Ways"),
+            "kind": mark("Kind"),
+            "to_mixer": mark("Leg to the in-ear mixer"),
+            "built_in": mark("Built into the rack"),
+            "plugs": mark("Sources plug in"),
+        }
+    ),
+    SplitterOutput: Words(
+        {"key": mark("Output"), "kind": mark("Kind of output"), "lift": mark("Ground lift for the audio shield")}
+    ),
+    Loom: Words(
+        {
+            "name": mark("Name"),
+            "ways": mark("Ways"),
+            "length_m": mark("Length in metres"),
+            "band_end": mark("Connector at the rack"),
+            "house_end": mark("Connector at the stage box"),
+        }
+    ),
+    SubLoom: Words({"name": mark("Name"), "ways": mark("Ways"), "length_m": mark("Length in metres")}),
+    Standing: Words(
+        {
+            "name": mark("What"),
+            "count": mark("How many"),
+            "when": mark("At which gigs"),
+            "configuration": mark("Only in configuration"),
+        }
+    ),
+    Ears: Words(
+        {
+            "player": mark("Who hears it"),
+            "width": mark("Width"),
+            "carried_by": mark("Carried by"),
+            "cable_m": mark("Its cable in metres"),
+            "outs": mark("Outputs of the mixer"),
+        }
+    ),
+    Mix: Words(
+        {
+            "engineer": mark("Own engineer"),
+            "proven_over_pa": mark("The band's own mix was proven over a PA"),
+            "own_pa": mark("The band can bring its own PA"),
+            "takes_over": mark("Who takes over on stage"),
+        }
+    ),
+    Rig: Words({"kit": mark("Kind of drum kit")}),
 }
 
-UNSET: Mapping[str, str] = {
-    "capture": "by its kind",
-    "level": "by its kind",
-    "phantom": "by its kind",
-    "goes": "by its kind",
-    "to_mono": "by its kind",
-    "line_plug": "jack, as is usual",
-    "tap": "not known; counted as processed",
-}
-UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind", "in_rack": "by its kind"}
+UNSET = Words(
+    {
+        "capture": mark("by its kind"),
+        "level": mark("by its kind"),
+        "phantom": mark("by its kind"),
+        "goes": mark("by its kind"),
+        "to_mono": mark("by its kind"),
+        "line_plug": mark("jack, as is usual"),
+        "tap": mark("not known; counted as processed"),
+    }
+)
+UNSET_YES_NO = Words(
+    {"must": mark("by its kind"), "loud_on_stage": mark("by its kind"), "in_rack": mark("by its kind")}
+)
 
-WORDS: Mapping[str, Mapping[str, str]] = {
-    "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
-    "level": {"mic": "mic level", "line": "line level"},
-    "line_plug": {"xlr": "XLR"},
-    "goes": {
-        "both": "house and in-ears",
-        "ears-only": "in-ears only",
-        "house-only": "house only",
-        "rehearsal-only": "rehearsal only",
-    },
-    "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
-    "to_mono": {
-        "jack": "its own mono output or left/mono jack",
-        "switch": "a switch in the machine",
-        "bus": "a mono bus of the band's mixer",
-        "cannot": "it cannot",
-    },
-    "tap": {
-        "after-preamp": "after the preamp, before all else",
-        "pre-eq": "before the EQ; high-pass or gate may lie before it",
-        "post-eq": "after the EQ, before the fader",
-        "post-fader": "after the fader",
-    },
-    "plugs": {"front": "at its front, into any way", "inside": "inside, way by way"},
-    "kit": {"light": "light: jazz, brushes, folk"},
-    "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
-    "position": {"": "none"},
-    "when": {
-        "": "every gig",
-        "own-pa": "the band brings the PA",
-        "band-mixes": "the band's mixer feeds a PA of the house",
-    },
+WORDS: Mapping[str, Words] = {
+    "capture": Words(
+        {"mic": mark("microphone"), "di": mark("DI"), "di-passive": mark("passive DI"), "di-active": mark("active DI")}
+    ),
+    "level": Words({"mic": mark("mic level"), "line": mark("line level")}),
+    "line_plug": Words({"xlr": mark("XLR")}),
+    "goes": Words(
+        {
+            "both": mark("house and in-ears"),
+            "ears-only": mark("in-ears only"),
+            "house-only": mark("house only"),
+            "rehearsal-only": mark("rehearsal only"),
+        }
+    ),
+    "priority": Words(
+        {"": mark("usual"), "low": mark("low: goes among the first"), "high": mark("high: keeps its own line longest")}
+    ),
+    "to_mono": Words(
+        {
+            "jack": mark("its own mono output or left/mono jack"),
+            "switch": mark("a switch in the machine"),
+            "bus": mark("a mono bus of the band's mixer"),
+            "cannot": mark("it cannot"),
+        }
+    ),
+    "tap": Words(
+        {
+            "after-preamp": mark("after the preamp, before all else"),
+            "pre-eq": mark("before the EQ; high-pass or gate may lie before it"),
+            "post-eq": mark("after the EQ, before the fader"),
+            "post-fader": mark("after the fader"),
+        }
+    ),
+    "plugs": Words({"front": mark("at its front, into any way"), "inside": mark("inside, way by way")}),
+    "kit": Words({"light": mark("light: jazz, brushes, folk")}),
+    "pair_kind": Words({"left-right": mark("left and right"), "mid-side": mark("mid and side")}),
+    "position": Words({"": mark("none")}),
+    "when": Words(
+        {
+            "": mark("every gig"),
+            "own-pa": mark("the band brings the PA"),
+            "band-mixes": mark("the band's mixer feeds a PA of the house"),
+        }
+    ),
 }
 
-BIT_WORDS: Mapping[str, str] = {
-    "di_passive": "Passive DIs",
-    "di_active": "Active DIs",
-    "pad_20_db": "Pads, 20 dB",
-    "isolating_transformer": "Isolating transformers",
-    "turn_round": "XLR turnarounds",
-}
+NO_WORDS = Words({})
+"""What a key has whose values are shown as they are."""
+
+BIT_WORDS = Words(
+    {
+        "di_passive": mark("Passive DIs"),
+        "di_active": mark("Active DIs"),
+        "pad_20_db": mark("Pads, 20 dB"),
+        "isolating_transformer": mark("Isolating transformers"),
+        "turn_round": mark("XLR turnarounds"),
+    }
+)
 
 
 def bit_words(key: str) -> str:
     """A small thing in words; loose cables are counted by their length in metres."""
-    return BIT_WORDS.get(key) or f"Cables, {key.removeprefix('xlr_').removesuffix('m')} m"
+    if key in BIT_WORDS:
+        return BIT_WORDS[key]
+    return gettext("Cables, %(length)s m", length=key.removeprefix("xlr_").removesuffix("m"))
 
 
 def value_at(record: object, name: str) -> object:
@@ -198,4 +245,5 @@ def value_at(record: object, name: str) -> object:
 
 def use_words(use: str) -> str:
     """What an output of the mixer is used for."""
-    return use.replace("ears:", "in-ears of ")
+    name, _, player = use.partition(":")
+    return gettext("in-ears of %(player)s", player=player) if name == "ears" else use

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from portal.exchange.faults import nearest
 from portal.exchange.keys import Key, expected, expected_item, keys_of
-from portal.exchange.rig_words import WORDS
+from portal.exchange.rig_words import NO_WORDS, WORDS
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Source
 
@@ -170,7 +170,9 @@ def read_cell(column: Column, cell: str) -> str | int | float | bool | None:
     if column.name == "what":
         return _read_kind(cell)
     if key.one_of:
-        words = {words.casefold(): value for value, words in WORDS.get(column.name, {}).items() if value}
+        known = WORDS.get(column.name, NO_WORDS)
+        spoken = (*known.english.items(), *known.items())
+        words = {words.casefold(): value for value, words in spoken if value}
         words |= EARLIER.get(column.name, {})
         return _read_word(key, words.get(plain, SHORT.get(plain, plain) if column.name == "position" else plain))
     return cell

@@ -40,7 +40,7 @@ from portal.wording.plan.saying import say
 
 router = Screens()
 
-BITS: Mapping[str, str] = {key: BIT_WORDS[key] for key in ("isolating_transformer", "pad_20_db")}
+BITS = ("isolating_transformer", "pad_20_db")
 """Small things whose count can change a plan."""
 MOST_BITS = 999
 LEFT = "left"
@@ -172,15 +172,19 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
         label = look_up(question.house if gig.party == "house" else question.band)
         fact = facts.fact(question.key)
         said = say(fact.value)
-        now = f"{said} ({'assumed' if fact.origin == 'assumed' else 'told'})" if facts.says(question.key) else said
+        now = said
+        if facts.says(question.key):
+            now = _("%(said)s (assumed)", said=said) if fact.origin == "assumed" else _("%(said)s (told)", said=said)
         options = (
-            tuple((option.key, option.words) for option in question.kind.options)
+            tuple((option.key, look_up(option.words)) for option in question.kind.options)
             if isinstance(question.kind, Choice)
             else ()
         )
         yield Field(question.key, label, now, (("", _("As it is")), *options) if options else ())
-    for key, words in BITS.items():
-        yield Field(key, _("%(words)s that the band brings along", words=words), str(facts.rig.bits.get(key, 0)))
+    for key in BITS:
+        yield Field(
+            key, _("%(words)s that the band brings along", words=BIT_WORDS[key]), str(facts.rig.bits.get(key, 0))
+        )
 
 
 def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
@@ -224,11 +228,11 @@ def _contradicted(check: Check, answers: Mapping[str, Answer]) -> None:
 
 def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
     bits = dict(rig.bits)
-    for key, words in BITS.items():
-        count = check.number(key, words, lo=0, hi=MOST_BITS)
+    for key in BITS:
+        count = check.number(key, BIT_WORDS[key], lo=0, hi=MOST_BITS)
         if count is not None:
             bits[key] = count
-            tried.append(f"{words}: {count}")
+            tried.append(f"{BIT_WORDS[key]}: {count}")
     return replace(rig, bits=bits)
 
 

@@ -13,12 +13,12 @@ from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.keys import Key, keys_of
-from portal.exchange.rig_words import LABELS, UNSET, UNSET_YES_NO, WORDS, value_at
+from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, value_at
 from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell, read_cell
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
 from portal.web.frame.pages import Fault
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, mark
 
 
 class Record(Protocol):
@@ -36,22 +36,26 @@ Values = Mapping[str, tuple[str, ...]]
 """What a form holds: the entries of each field."""
 
 HINTS: Mapping[type, Mapping[str, str]] = {
-    Source: {
-        "strip": "At most 12 characters",
-        "phantom": "Leave it to the kind where the house brings the microphone",
-        "family": "For example horns",
-        "priority": "When channels are short",
-        "second_of": "The first microphone of the same sound",
-        "at_m.0": "Performer's view; left of centre is below zero",
-        "submix": "Its name, if it can carry this",
-    },
-    Mixer: {
-        "mono_busses": "Left once every in-ear mix has its own",
-        "stereo_busses": "Left once every in-ear mix has its own; the left/right mix counts",
-        "remote_surfaces": "That can control the mixer",
-    },
-    MixerLink: {"standard": "The standard's name, not a maker's"},
-    Splitter: {"built_in": "It comes along anyway"},
+    Source: Words(
+        {
+            "strip": mark("At most 12 characters"),
+            "phantom": mark("Leave it to the kind where the house brings the microphone"),
+            "family": mark("For example horns"),
+            "priority": mark("When channels are short"),
+            "second_of": mark("The first microphone of the same sound"),
+            "at_m.0": mark("Performer's view; left of centre is below zero"),
+            "submix": mark("Its name, if it can carry this"),
+        }
+    ),
+    Mixer: Words(
+        {
+            "mono_busses": mark("Left once every in-ear mix has its own"),
+            "stereo_busses": mark("Left once every in-ear mix has its own; the left/right mix counts"),
+            "remote_surfaces": mark("That can control the mixer"),
+        }
+    ),
+    MixerLink: Words({"standard": mark("The standard's name, not a maker's")}),
+    Splitter: Words({"built_in": mark("It comes along anyway")}),
 }
 
 
@@ -84,9 +88,11 @@ def options_of(table: type, name: str) -> Options:
     """What a field offers by itself, in words."""
     key = key_of(table, name)
     if key.base is bool:
-        return (("", UNSET_YES_NO.get(name, "not said")), ("yes", "yes"), ("no", "no"))
-    words = WORDS.get(name, {})
-    return tuple((one, words.get(one) or (one or UNSET.get(name, "not said"))) for one in key.one_of or key.each)
+        return (("", UNSET_YES_NO.get(name, gettext("not said"))), ("yes", gettext("yes")), ("no", gettext("no")))
+    words = WORDS.get(name, NO_WORDS)
+    return tuple(
+        (one, words.get(one) or (one or UNSET.get(name, gettext("not said")))) for one in key.one_of or key.each
+    )
 
 
 def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> Entry:
