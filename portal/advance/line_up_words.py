@@ -16,14 +16,12 @@ from portal.store import discussions, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 
-CARRIED = {"radio": "wireless", "cable": "wired", "wedge": "on a wedge of the house"}
+CARRIED = Words({"radio": mark("wireless"), "cable": mark("wired"), "wedge": mark("on a wedge of the house")})
 """How an in-ear mix is carried tonight, in words."""
-
-
-TONIGHT = "Tonight: "
 
 
 def says(rig: Rig, line_up: LineUp) -> str:
@@ -31,12 +29,12 @@ def says(rig: Rig, line_up: LineUp) -> str:
     empty where nothing does.
     """
     parts = [*_without(rig, line_up), *_deps(rig, line_up), *_guests(line_up.guests), *_mixes(rig, line_up)]
-    return f"{TONIGHT}{'; '.join(parts)}." if parts else ""
+    return _("Tonight: %(differences)s.", differences="; ".join(parts)) if parts else ""
 
 
 def parts_said(sentence: str) -> str:
     """What ``says`` wrote, without the words around it: events hold its whole sentence."""
-    return sentence.removeprefix(TONIGHT).removesuffix(".")
+    return sentence.removeprefix(_("Tonight: %(differences)s.", differences="").removesuffix(".")).removesuffix(".")
 
 
 def of_gig(db: Session, gig: Gig) -> str:
@@ -69,7 +67,7 @@ def _without(rig: Rig, line_up: LineUp) -> Iterator[str]:
         if player in line_up.away
     ]
     if rows or players:
-        yield f"without {join_and((*players, *rows))}"
+        yield _("without %(names)s", names=join_and((*players, *rows)))
 
 
 def _player(name: str, labels: Iterable[str]) -> str:
@@ -81,7 +79,11 @@ def _deps(rig: Rig, line_up: LineUp) -> Iterator[str]:
     for player, instead in line_up.deps:
         played = [one.label for one in rig.source if one.player == player and not is_off(one, line_up)]
         if played or any(player in one.listeners for one in rig.ears):
-            yield f"{instead} for {player}" + (f" on {join_and(played)}" if played else "")
+            yield (
+                _("%(deputy)s for %(player)s on %(rows)s", deputy=instead, player=player, rows=join_and(played))
+                if played
+                else _("%(deputy)s for %(player)s", deputy=instead, player=player)
+            )
 
 
 def _guests(guests: tuple[Source, ...]) -> Iterator[str]:

@@ -24,6 +24,7 @@ from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -180,11 +181,13 @@ def _end_here(request: Request, portal: Portal, db: Db) -> None:
         sessions.end(db, token_hash(token))
 
 
-_SAVED = {
-    "name": "Your name is saved.",
-    "email": "Your email address is saved. You sign in with it from now on.",
-    "password": "Your password is changed. Other browsers are signed out.",
-}
+_SAVED = Words(
+    {
+        "name": mark("Your name is saved."),
+        "email": mark("Your email address is saved. You sign in with it from now on."),
+        "password": mark("Your password is changed. Other browsers are signed out."),
+    }
+)
 
 
 def _account(

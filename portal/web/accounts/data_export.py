@@ -108,11 +108,11 @@ def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Dra
     mine = gig.link_id is not None
     found = data_export.of_house(db, gig.gig, gig.link_id or "")
     kinds = {
-        "Answers": found.answers,
-        "Comments": found.comments,
-        "Proposals made or decided": found.proposals,
-        "Findings at line check": found.findings,
-        "Signatures and withdrawals": found.signatures,
+        _("Answers"): found.answers,
+        _("Comments"): found.comments,
+        _("Proposals made or decided"): found.proposals,
+        _("Findings at line check"): found.findings,
+        _("Signatures and withdrawals"): found.signatures,
     }
     days = portal.settings.keep_days
     return GivenPage(

@@ -30,6 +30,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.mail.ways_in import send_invitation
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -98,14 +99,16 @@ class Join(FormPage):
     role_words: str
 
 
-_REFUSED = "The mail server refused this address. Take the link back, and send one to another address."
+_REFUSED = mark("The mail server refused this address. Take the link back, and send one to another address.")
 
-_DONE = {
-    "role": "The role is changed.",
-    "removed": "The member is removed and signed out everywhere.",
-    "handed": "The band is handed over. You are an editor now.",
-    "ended": "The link does not work any more.",
-}
+_DONE = Words(
+    {
+        "role": mark("The role is changed."),
+        "removed": mark("The member is removed and signed out everywhere."),
+        "handed": mark("The band is handed over. You are an editor now."),
+        "ended": mark("The link does not work any more."),
+    }
+)
 
 
 @router.get("/members")
@@ -372,13 +375,14 @@ def _page(
     pending = invitations.of_band(db, user.band_id, now) if mine else []
 
     def handed_out(one: Invitation) -> Pending:
-        words = f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else ""
+        name = names.get(one.user_id or "", _("somebody"))
+        words = _("A new password for %(name)s", name=name) if one.user_id else ""
         sent_to = addresses.given_address(db, who := addresses.of_invitation(one.id))
         return Pending(
             words or _("A new member. %(role)s", role=ROLE_WORDS[one.role]),
             path_to("end_invitation", invitation_id=one.id),
             sent_to,
-            _REFUSED if addresses.refused(db, who) else email_status(db, portal.key, who, sent_to),
+            look_up(_REFUSED) if addresses.refused(db, who) else email_status(db, portal.key, who, sent_to),
         )
 
     return Members(

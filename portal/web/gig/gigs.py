@@ -33,7 +33,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.times_form import read_fields, time_fields, write_fields
 from portal.web.rig.rig_access import Editor
-from portal.wording.catalogue import gettext, ngettext
+from portal.wording.catalogue import Words, gettext, mark, ngettext
 from portal.wording.times import say_date, say_minutes
 
 router = Screens()
@@ -259,12 +259,14 @@ def _read(check: Check, db: Session, band_id: str, gig: Gig | None, now: datetim
 
 # --- the page
 
-_SAVED = {
-    "mixes": "Who mixes is saved. The plan is worked out with it.",
-    "details": "The details are saved.",
-    "last-time": "Taken over as assumed. The house is asked whether it is still right.",
-    "rig": "The gig now uses the newest revision of the rig.",
-}
+_SAVED = Words(
+    {
+        "mixes": mark("Who mixes is saved. The plan is worked out with it."),
+        "details": mark("The details are saved."),
+        "last-time": mark("Taken over as assumed. The house is asked whether it is still right."),
+        "rig": mark("The gig now uses the newest revision of the rig."),
+    }
+)
 
 
 def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: tuple[str, ...]) -> GigPage:

@@ -24,10 +24,11 @@ from portal.web.gig import line_up_form
 from portal.web.gig.line_up_form import Added, PlayerFields
 from portal.web.rig.rig_fields import Options
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 
 router = Screens()
 
-NOTHING = "Everybody plays what the rig says."
+NOTHING = mark("Everybody plays what the rig says.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,7 +75,7 @@ def save_line_up(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     words = says(rig, gig.gig.read_line_up()), says(rig, line_up)
     if not gigs.set_line_up(db, gig.gig, version, line_up, configuration, words, now, actor=gig.actor):
-        theirs = Difference(_("The line-up"), words[0] or NOTHING, words[1] or NOTHING)
+        theirs = Difference(_("The line-up"), words[0] or look_up(NOTHING), words[1] or look_up(NOTHING))
         draft = Draft(values, version=gig.gig.version)
         return _page(request, gig, db, rig, draft, conflict=(theirs,), status=409)
     want(db, gig.gig, now)
@@ -109,7 +110,7 @@ def _page(  # noqa: PLR0913 - what is shown, and how it came to it
         form=form,
         gig_href=gig.base,
         where=f"{gig.gig.name}, {gig.gig.place}",
-        stands=of_gig(db, gig.gig) or NOTHING,
+        stands=of_gig(db, gig.gig) or look_up(NOTHING),
         saved=saved,
         action=path_to("show_line_up", gig.base),
         file=path_to("show_rig_tonight", gig.base),

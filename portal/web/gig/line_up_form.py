@@ -18,14 +18,15 @@ from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Unreadable, Values, as_typed, entry, key_of, read_value
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 from portal.wording.formats import join_and
 
 GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input", "splitter", "way", "note")
 MIX = ("player", "width", "carried_by", "cable_m", "outs")
 BLANK_GUESTS = 2
 MOST_GUESTS = 64
-GUEST_LEGENDS = ("Guest row {name}", "One more guest row")
-MIX_LEGENDS = ("Mix of {name}", "One more mix")
+GUEST_LEGENDS = (mark("Guest row %(name)s"), mark("One more guest row"))
+MIX_LEGENDS = (mark("Mix of %(name)s"), mark("One more mix"))
 """Rows of tonight only that one form holds."""
 
 LONGEST_NOTE = MAX_TEXT - len(MARK) - 2
@@ -135,7 +136,7 @@ def mixes(rig: Rig, line_up: LineUp, values: Values) -> tuple[Added, ...]:
 def _added(values: Values, here: str, name: str, legends: tuple[str, str], entries: tuple[Entry, ...]) -> Added:
     kept = bool(_text(values, here + "was"))
     of_it, one_more = legends
-    legend = of_it.format(name=_text(values, here + name)) if kept else one_more
+    legend = look_up(of_it) % {"name": _text(values, here + name)} if kept else look_up(one_more)
     remove = (Entry(here + "remove", _("Take it away"), "tick"),) if kept else ()
     typed = bool(_text(values, here + name))
     return Added(legend, here + "was", (*entries, *remove), kept, typed)

@@ -27,6 +27,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import contradictions
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
@@ -105,7 +106,12 @@ class Afterwards(Page):
         return tuple(fault for one in self.findings for fault in one.form.faults)
 
 
-_DONE = {"taken": "Taken into the rig. The rig's page can undo it.", "dismissed": "Dismissed. The rig stays as it is."}
+_DONE = Words(
+    {
+        "taken": mark("Taken into the rig. The rig's page can undo it."),
+        "dismissed": mark("Dismissed. The rig stays as it is."),
+    }
+)
 
 
 @router.get("/gigs/{gig_id}/afterwards")

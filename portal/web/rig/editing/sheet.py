@@ -1,6 +1,6 @@
 """The whole rig as one sheet: what every part and every row draws, how it is laid out, and the rig that was typed."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.plan.coherence import faults as contradictions_in
@@ -12,13 +12,13 @@ from portal.web.rig.editing import parts_of_signal as signal
 from portal.web.rig.editing.sheet_parts import Part, Section
 from portal.web.rig.editing.sheet_rows import Row, drawn, read_rows, row_differences, row_faults, row_of, typed_rows
 from portal.web.rig.rig_fields import Reading, Values
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, look_up, mark, ngettext
 
 BEFORE_ROWS: tuple[Part, ...] = (
     Part(
         "splitters",
-        "Splitters",
-        "Every way has one leg to the in-ear mixer and the outputs below to the house.",
+        mark("Splitters"),
+        mark("Every way has one leg to the in-ear mixer and the outputs below to the house."),
         signal.draw_splitters,
         signal.lay_splitters,
         signal.read_splitters,
@@ -26,8 +26,8 @@ BEFORE_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "looms",
-        "Looms",
-        "The multi-way cables between the rack and the stage box.",
+        mark("Looms"),
+        mark("The multi-way cables between the rack and the stage box."),
         signal.draw_looms,
         signal.lay_looms,
         signal.read_looms,
@@ -35,9 +35,11 @@ BEFORE_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "sub-looms",
-        "Sub-looms",
-        "Short multi-way cables from sources to the rack, such as a drum loom. Which source runs through one stands"
-        " among all fields of its row.",
+        mark("Sub-looms"),
+        mark(
+            "Short multi-way cables from sources to the rack, such as a drum loom. Which source runs through one stands"
+            " among all fields of its row."
+        ),
         besides.draw_sub_looms,
         besides.lay_sub_looms,
         besides.read_sub_looms,
@@ -45,8 +47,8 @@ BEFORE_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "mixer",
-        "In-ear mixer",
-        "What is not known can stay empty: empty means unknown, not zero.",
+        mark("In-ear mixer"),
+        mark("What is not known can stay empty: empty means unknown, not zero."),
         signal.draw_mixer,
         signal.lay_mixer,
         signal.read_mixer,
@@ -54,8 +56,8 @@ BEFORE_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "outs",
-        "Outputs of the mixer",
-        "What each one feeds. An output of an in-ear mix is named by the mix.",
+        mark("Outputs of the mixer"),
+        mark("What each one feeds. An output of an in-ear mix is named by the mix."),
         signal.draw_outs,
         signal.lay_outs,
         signal.read_outs,
@@ -63,9 +65,11 @@ BEFORE_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "ears",
-        "In-ear mixes",
-        "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave in-ears out until"
-        " line check is done.",
+        mark("In-ear mixes"),
+        mark(
+            "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave in-ears out"
+            " until line check is done."
+        ),
         signal.draw_ears,
         signal.lay_ears,
         signal.read_ears,
@@ -77,8 +81,8 @@ BEFORE_ROWS: tuple[Part, ...] = (
 AFTER_ROWS: tuple[Part, ...] = (
     Part(
         "configurations",
-        "Configurations",
-        "One rig, several ways to play. A configuration names the rows that stay at home.",
+        mark("Configurations"),
+        mark("One rig, several ways to play. A configuration names the rows that stay at home."),
         besides.draw_configurations,
         besides.lay_configurations,
         besides.read_configurations,
@@ -86,17 +90,19 @@ AFTER_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "bits",
-        "Small things",
-        "What the band brings besides the rows. Empty means not known.",
+        mark("Small things"),
+        mark("What the band brings besides the rows. Empty means not known."),
         besides.draw_bits,
         besides.lay_bits,
         besides.read_bits,
     ),
     Part(
         "standing",
-        "What always comes along",
-        "Packs, batteries, tablets, a router, mains leads, and what the band's own PA consists of: each by name and"
-        " count. The packing list names them.",
+        mark("What always comes along"),
+        mark(
+            "Packs, batteries, tablets, a router, mains leads, and what the band's own PA consists of: each by name and"
+            " count. The packing list names them."
+        ),
         besides.draw_standing,
         besides.lay_standing,
         besides.read_standing,
@@ -104,8 +110,8 @@ AFTER_ROWS: tuple[Part, ...] = (
     ),
     Part(
         "mix",
-        "Mix and own PA",
-        "What the band can do about the audience's mix by itself.",
+        mark("Mix and own PA"),
+        mark("What the band can do about the audience's mix by itself."),
         besides.draw_mix,
         besides.lay_mix,
         besides.read_mix,
@@ -116,10 +122,10 @@ AFTER_ROWS: tuple[Part, ...] = (
 PARTS: Mapping[str, Part] = {part.key: part for part in (*BEFORE_ROWS, *AFTER_ROWS)}
 
 FOLDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "cables": ("Splitters and looms", ("splitters", "looms", "sub-looms")),
-    "monitors": ("Mixer and in-ear mixes", ("ears", "outs", "mixer")),
-    "besides": ("Small things, what always comes along, own PA", ("bits", "standing", "mix")),
-    "ways-to-play": ("Configurations", ("configurations",)),
+    "cables": (mark("Splitters and looms"), ("splitters", "looms", "sub-looms")),
+    "monitors": (mark("Mixer and in-ear mixes"), ("ears", "outs", "mixer")),
+    "besides": (mark("Small things, what always comes along, own PA"), ("bits", "standing", "mix")),
+    "ways-to-play": (mark("Configurations"), ("configurations",)),
 }
 """The folds of the sheet: words, and the parts in each."""
 
@@ -174,7 +180,7 @@ def lay_sheet(rig: Rig, values: Values) -> tuple[Fold, ...]:
     return tuple(
         Fold(
             fold,
-            words,
+            look_up(words),
             _holds(rig, keys),
             tuple(_section(PARTS[key], rig, values) for key in keys if fold in open_ones),
         )
@@ -183,25 +189,45 @@ def lay_sheet(rig: Rig, values: Values) -> tuple[Fold, ...]:
 
 
 def _section(part: Part, rig: Rig, values: Values) -> Section:
-    return Section(part.key, part.heading, part.lead, part.lay(rig, values))
+    return Section(part.key, look_up(part.heading), look_up(part.lead), part.lay(rig, values))
 
 
 def _holds(rig: Rig, keys: tuple[str, ...]) -> str:
     counts = {
-        "splitters": (len(rig.splitter), "splitter", "splitters"),
-        "looms": (len(rig.loom), "loom", "looms"),
-        "ears": (len(rig.ears), "mix", "mixes"),
-        "outs": (len(rig.mixer.outs), "output", "outputs"),
-        "bits": (sum(rig.bits.values()), gettext("small thing"), gettext("small things")),
-        "standing": (
-            len(rig.standing),
-            gettext("thing that always comes along"),
-            gettext("things that always come along"),
-        ),
-        "configurations": (len(rig.configurations), "configuration", "configurations"),
+        "splitters": len(rig.splitter),
+        "looms": len(rig.loom),
+        "ears": len(rig.ears),
+        "outs": len(rig.mixer.outs),
+        "bits": sum(rig.bits.values()),
+        "standing": len(rig.standing),
+        "configurations": len(rig.configurations),
     }
-    told = [counts[key] for key in keys if key in counts]
-    return ", ".join(f"{count or 'no'} {one if count == 1 else more}" for count, one, more in told)
+    return ", ".join(COUNTED[key](counts[key]) if counts[key] else NONE_OF[key] for key in keys if key in counts)
+
+
+COUNTED: Mapping[str, Callable[[int], str]] = {
+    "splitters": lambda count: ngettext("%(num)s splitter", "%(num)s splitters", count),
+    "looms": lambda count: ngettext("%(num)s loom", "%(num)s looms", count),
+    "ears": lambda count: ngettext("%(num)s mix", "%(num)s mixes", count),
+    "outs": lambda count: ngettext("%(num)s output", "%(num)s outputs", count),
+    "bits": lambda count: ngettext("%(num)s small thing", "%(num)s small things", count),
+    "standing": lambda count: ngettext(
+        "%(num)s thing that always comes along", "%(num)s things that always come along", count
+    ),
+    "configurations": lambda count: ngettext("%(num)s configuration", "%(num)s configurations", count),
+}
+NONE_OF = Words(
+    {
+        "splitters": mark("no splitters"),
+        "looms": mark("no looms"),
+        "ears": mark("no mixes"),
+        "outs": mark("no outputs"),
+        "bits": mark("no small things"),
+        "standing": mark("no things that always come along"),
+        "configurations": mark("no configurations"),
+    }
+)
+"""How much of what a fold holds."""
 
 
 def read_sheet(rows: list[Row], values: Values, before: Rig) -> tuple[Rig, tuple[Fault, ...]]:
@@ -230,7 +256,7 @@ def told_unfolded(values: Values, rig: Rig, faults: Iterable[Fault]) -> dict[str
     """The form with every fold in which something is wrong."""
     wrong = {fault.field for fault in faults}
     found = dict(values)
-    for fold, (_, keys) in FOLDS.items():
+    for fold, (_words, keys) in FOLDS.items():
         if wrong & set(keys):
             found = unfolded(found, rig, fold)
     return found
