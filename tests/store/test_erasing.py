@@ -27,6 +27,9 @@ from portal.store.record import data_export, erasing
 from portal.store.record.verify import Verdict, verify
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_rig
 
+TICKED = ("Stage box input 3: the band sets the gain.",)
+"""What both sides ticked when they signed."""
+
 MANY = 25
 """Enough of each kind that rows are moved from page to page while they are written."""
 
@@ -89,7 +92,7 @@ def plant(db: Session) -> Planted:
         signoffs.Signer("house", HOUSE["signer"], HOUSE["role"], link_id=one.id),
         signoffs.Signer("band", MEMBER["signer"], MEMBER["role"], user_id=member.id),
     ):
-        signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
+        signoffs.sign(db, plan, signer, statement_version="1", ticked=TICKED, now=NOW)
     second = a_plan(db, gig, content_hash="b" * 64)
     for signer in (
         signoffs.Signer("house", OTHER["signer"], OTHER["role"], link_id=other.id),
@@ -388,6 +391,7 @@ def test_what_was_given_is_there_to_take(store: Store, planted: Planted) -> None
         assert found == list(mine.values())
         assert strangers == []
         assert json.loads(words)
+        assert TICKED[0] in words
 
 
 def test_a_plan_records_no_free_words(store: Store, planted: Planted) -> None:
