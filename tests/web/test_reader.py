@@ -17,6 +17,8 @@ msgid ""
 msgstr "Content-Type: text/plain; charset=utf-8\\n"
 msgid "Skip to the content"
 msgstr "Naar de inhoud"
+msgid "The form came from somewhere else"
+msgstr "Het formulier kwam van elders"
 """
 
 
@@ -92,6 +94,14 @@ def test_a_browser_keeps_what_an_address_chose(browser: Browser) -> None:
     assert browser.get("/sign-in").headers["content-language"] == "nl"
     browser.get("/sign-in?language=en", **{"Accept-Language": "nl"})
     assert browser.get("/sign-in", **{"Accept-Language": "nl"}).headers["content-language"] == "en"
+
+
+@both_sides
+def test_an_error_from_a_table_is_in_the_reader_s_language(browser: Browser) -> None:
+    """What is made when a module is loaded is looked up when its page is made."""
+    page = browser.client.request("PUT", "/sign-in", headers={"Accept-Language": "nl"})
+    assert page.status_code == 403
+    assert "<h1>Het formulier kwam van elders</h1>" in page.text
 
 
 @of_the_house

@@ -274,13 +274,16 @@ ROLES = ("member", "editor")
 
 _REFUSED = {
     "band": (
-        "You cannot do that",
-        "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right.",
+        mark("You cannot do that"),
+        mark("Nothing was saved. Ask the owner of the band's account to do it, or to give you the right."),
     ),
-    "house": ("This link cannot do that", "Nothing was saved. Ask the band for a link that does."),
+    "house": (mark("This link cannot do that"), mark("Nothing was saved. Ask the band for a link that does.")),
     "sheet": (
-        "The code does not open this",
-        "The code on a document opens the day, the plan and the documents. For anything else ask the band for a link.",
+        mark("The code does not open this"),
+        mark(
+            "The code on a document opens the day, the plan and the documents. For anything else ask the band"
+            " for a link."
+        ),
     ),
 }
 

@@ -17,7 +17,7 @@ from portal.web.frame import metrics
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, render
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import ngettext
+from portal.wording.catalogue import look_up, mark, ngettext
 
 log = logging.getLogger("portal")
 security_log = logging.getLogger("portal.security")
@@ -110,42 +110,49 @@ class ErrorPage(Page):
 
 TOO_LARGE = PortalError(
     413,
-    "That is too much at once",
-    "Nothing was saved. A form may hold 4 MB, a file 2 MB, and no more fields than its page has: send less, or in"
-    " parts.",
+    mark("That is too much at once"),
+    mark(
+        "Nothing was saved. A form may hold 4 MB, a file 2 MB, and no more fields than its page has: send less, or in"
+        " parts."
+    ),
 )
 
 _OTHERS = {
-    405: ("This page does not take that", "Nothing was saved. Go back and use the buttons on the page."),
+    405: (mark("This page does not take that"), mark("Nothing was saved. Go back and use the buttons on the page.")),
     413: (TOO_LARGE.title, TOO_LARGE.sentence),
-    400: ("The form did not arrive whole", "Nothing was saved. Go back and send it again."),
+    400: (mark("The form did not arrive whole"), mark("Nothing was saved. Go back and send it again.")),
 }
 
 
 _CANNOT_WRITE = {
     "full": (
-        "There is no room left",
-        "Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again.",
+        mark("There is no room left"),
+        mark("Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again."),
     ),
     "read-only": (
-        "The portal cannot write",
-        "Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again.",
+        mark("The portal cannot write"),
+        mark("Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again."),
     ),
     "failing": (
-        "The portal's disk gave an error",
+        mark("The portal's disk gave an error"),
         (
-            "Nothing was saved: the disk, or the room that the portal may fill on it, is at its end. Tell whoever runs"
-            " the portal, then send it again."
+            mark(
+                "Nothing was saved: the disk, or the room that the portal may fill on it, is at its end. Tell whoever"
+                " runs the portal, then send it again."
+            )
         ),
     ),
-    "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
+    "busy": (
+        mark("The portal is busy"),
+        mark("Nothing was saved: somebody else is saving right now. Send it again in a minute."),
+    ),
     "away": (
-        "The portal's database does not answer",
-        "Nothing was saved. Try again in a minute; if it goes on, tell whoever runs the portal.",
+        mark("The portal's database does not answer"),
+        mark("Nothing was saved. Try again in a minute; if it goes on, tell whoever runs the portal."),
     ),
     "unsure": (
-        "The portal's database went away",
-        "Nobody knows whether this was saved. Send it again: what was saved already is not saved twice.",
+        mark("The portal's database went away"),
+        mark("Nobody knows whether this was saved. Send it again: what was saved already is not saved twice."),
     ),
 }
 for _why in _CANNOT_WRITE:
@@ -153,8 +160,9 @@ for _why in _CANNOT_WRITE:
 
 
 def page_for(request: Request, error: PortalError) -> Response:
-    """The error as a page."""
-    response = render(request, ErrorPage(title=error.title, sentence=error.sentence), status=error.status)
+    """The error as a page. What is raised from a table or made once is only marked, and looked up here."""
+    page = ErrorPage(title=look_up(error.title), sentence=look_up(error.sentence))
+    response = render(request, page, status=error.status)
     if error.retry_after_s:
         response.headers["Retry-After"] = str(error.retry_after_s)
     if error.status == HTTPStatus.REQUEST_TIMEOUT:

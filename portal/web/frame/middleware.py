@@ -24,7 +24,7 @@ from portal.web.frame.cookies import cookie_name
 from portal.web.frame.errors import TOO_LARGE, PortalError
 from portal.web.frame.health import ALIVE, READY
 from portal.web.frame.reader import name_language, reader_of
-from portal.wording.catalogue import read_in
+from portal.wording.catalogue import mark, read_in
 
 log = logging.getLogger("portal.requests")
 security_log = logging.getLogger("portal.security")
@@ -69,14 +69,18 @@ proxy may log that.
 """
 
 _TOO_SLOW = PortalError(
-    408, "The form did not arrive", "Nothing was saved: it took too long. Send it again when the line is better."
+    408,
+    mark("The form did not arrive"),
+    mark("Nothing was saved: it took too long. Send it again when the line is better."),
 )
 
 _STRANGE = PortalError(
     403,
-    "The form came from somewhere else",
-    "Nothing was saved: this browser says that the form was not sent from a page of the portal. Open the portal's own"
-    " page and send it from there.",
+    mark("The form came from somewhere else"),
+    mark(
+        "Nothing was saved: this browser says that the form was not sent from a page of the portal. Open the portal's"
+        " own page and send it from there."
+    ),
 )
 
 
