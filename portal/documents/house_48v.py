@@ -7,7 +7,7 @@ from dataclasses import replace
 from portal.documents.cover import Cover
 from portal.plan.input.facts import Facts
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
-from portal.plan.result.spelling import DESK_SWITCH, desk_switch
+from portal.plan.result.spelling import desk_switch
 from portal.plan.result.transformers import on_one_switch
 from portal.wording.catalogue import Words, gettext, look_up, mark
 
@@ -77,7 +77,5 @@ def banks_named(plan: Plan, cover: Cover) -> Plan:
     }
     return replace(
         plan,
-        lines=tuple(
-            replace(line, desk_phantom=DESK_SWITCH["bank"]) if line.line in borne else line for line in plan.lines
-        ),
+        lines=tuple(replace(line, desk_phantom="bank") if line.line in borne else line for line in plan.lines),
     )

@@ -68,6 +68,9 @@ NEVER = "OFF, never"
 AT_THE_DESK = {"band": "OFF, band feeds", "splitter": "OFF, splitter feeds", "house": "ON", "unknown": "not known"}
 """Who feeds 48 V -> what whoever stands at the house desk does about it; "–" where nobody does."""
 
+DESK_SWITCH = {**AT_THE_DESK, "never": NEVER, "none": "–", "bank": "ON with the bank"}
+"""What the house does with the 48 V switch of a line -> how it is said; ``bank``: its bank is on for another row."""
+
 
 PA = "PA"
 """What stands for a stage box where the band's mixer feeds a PA of the house."""
@@ -133,7 +136,7 @@ class Line:
     box: str = ""
     run: Said = ""
     desk_phantom: str = ""
-    """As ``at_the_desk``; empty in plans that were stored before it came."""
+    """A key of ``DESK_SWITCH``; its words in a plan of engine 8 or older, empty in those from before it came."""
     transformer: bool = False
     """A loose isolating transformer lies in it, at the house's end."""
 
@@ -146,9 +149,9 @@ class Line:
 
     @property
     def at_the_desk(self) -> str:
-        """What the house does with its 48 V switch: "OFF, never", "–" or one of ``AT_THE_DESK``."""
+        """What the house does with its 48 V switch, in the words of ``DESK_SWITCH``."""
         if self.desk_phantom:
-            return self.desk_phantom
+            return DESK_SWITCH.get(self.desk_phantom, self.desk_phantom)
         unfed = NEVER if self.path.kind in MIXER_OUTPUTS else "–"
         return unfed if self.phantom in ("none", "") else AT_THE_DESK.get(self.phantom, self.phantom)
 

@@ -251,7 +251,7 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
     place = table.heads.index("Line")
     # The guard before a word that a spreadsheet would take for a formula is no part of the fact.
     bare = [[cell.removeprefix("'") for cell in record] for record in records[1:]]
-    told = {line.line: line.desk_phantom or line.phantom for line in plan.lines}
+    told = {line.line: line.at_the_desk or line.phantom for line in plan.lines}
     listed = [replace(fact, words=told[fact.line]) if fact.name == "phantom" else fact for fact in linkless(wanted)]
     missing["csv"] = missing_in_rows(listed, {int(row[place]): row for row in bare})
     book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(table.title, table.heads, table.numbers, table.rows))).active

@@ -272,7 +272,7 @@ PHANTOM = {
     "onwiththebank": "none",
     "splitter": "splitter",
     "off,splitterfeeds": "splitter",
-    "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
+    "off,never": "never", "never": "never", "off": "none", "none": "none", "notknown": "unknown", "unknown": "unknown",
 }  # fmt: skip
 
 SWITCHED_ON = {"on,band": "band", "off": "none", "never": "never"}

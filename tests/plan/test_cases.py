@@ -60,7 +60,7 @@ def as_worked_out(plan: Plan, expect: dict[str, object]) -> None:
     for label, path in expect.pop("paths", {}).items():
         assert path_words(lines[label]) == path, label
     for label, words in expect.pop("desk_phantom", {}).items():
-        assert lines[label].desk_phantom == words, label
+        assert lines[label].at_the_desk == words, label
     for label, words in expect.pop("notes", {}).items():
         assert words in say(lines[label].note), label
     for key, where in (("ears_only", ("ears-only", "ears-only-tonight")), ("not_plugged", ("not-plugged",))):

@@ -96,7 +96,7 @@ def test_a_receiver_under_a_switch_that_has_to_be_on_blocks(switching: str, *, b
     lead = one("lead", "voice.vocals", lead=True, capture="wireless")
     rig = band(one("cello", "strings.cello", phantom="yes"), lead, splitter=(isolated,))
     plan = planned(rig, phantom_switching=switching, inputs_free=2)
-    assert {line.sources[0]: line.desk_phantom for line in plan.lines} == {"cello": "ON", "lead": "OFF, never"}
+    assert {line.sources[0]: line.at_the_desk for line in plan.lines} == {"cello": "ON", "lead": "OFF, never"}
     assert [say(one.said) for one in plan.blocks if one.key == "phantom-bank-clash"] == (
         ["48 V can damage lead on stage box input 2, and the same switch of the house feeds cello."] if blocked else []
     )
@@ -276,7 +276,7 @@ OVERHEAD = one("overhead", "drum.group.set", mixer_input=6)
 def fed(plan: Plan) -> dict[str, tuple[str, str]]:
     """Each line's source: what its row tells the house, and who feeds its input of the band's mixer."""
     at_the_mixer = {row.source: row.phantom for row in plan.ear_inputs}
-    return {one.sources[0]: (one.desk_phantom, at_the_mixer.get(one.sources[0], "")) for one in plan.lines}
+    return {one.sources[0]: (one.at_the_desk, at_the_mixer.get(one.sources[0], "")) for one in plan.lines}
 
 
 @pytest.mark.parametrize("switching", ["banks-of-8", "all"])

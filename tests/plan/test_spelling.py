@@ -2,11 +2,10 @@
 
 import pytest
 
-from portal.plan.model import EarInput, Item, LoomWay, Move, Path
+from portal.plan.model import DESK_SWITCH, EarInput, Item, LoomWay, Move, Path
 from portal.plan.packing.item_names import CABLES, OWNED, as_named, cable_item, cable_of, lengths_of, thing, thing_of
 from portal.plan.phrase import PLUS, Listed, Phrase, Said, metres
 from portal.plan.result.spelling import (
-    DESK_SWITCH,
     Feed,
     cables_of,
     desk_switch,
@@ -117,7 +116,10 @@ def test_a_note_leaves_out_the_plugs_that_move() -> None:
 
 @pytest.mark.parametrize("key", DESK_SWITCH)
 def test_what_the_house_does_about_48_v_is_read(key: str) -> None:
-    assert desk_switch(a_line(1, desk_phantom=DESK_SWITCH[key])) == key
+    """In words too."""
+    for said in (key, DESK_SWITCH[key]):
+        line = a_line(1, desk_phantom=said)
+        assert (desk_switch(line), line.at_the_desk) == (key, DESK_SWITCH[key])
 
 
 def test_no_two_words_of_a_switch_are_alike() -> None:

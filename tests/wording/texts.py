@@ -17,7 +17,8 @@ from portal.exchange.house_spec.topics import FREE_TOPICS
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
 from portal.plan.input.questions import QUESTIONS, TOPICS
-from portal.plan.result.spelling import DESK_SWITCH, WHERE
+from portal.plan.model import DESK_SWITCH
+from portal.plan.result.spelling import WHERE
 from portal.wording import catalogue
 from portal.wording.plan.entry import Plural
 from portal.wording.plan.saying import english_texts

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from portal.plan.input.facts import Facts
-from portal.plan.model import AT_THE_DESK, Line
+from portal.plan.model import Line
 from portal.plan.options.routing_policy import needs_phantom
 from portal.plan.own_mixer.mixed_tonight import plugged_in
 from portal.plan.own_mixer.mixer_switches import switch_of
@@ -28,8 +28,9 @@ def with_one_feeder(lines: Sequence[Line], facts: Facts) -> tuple[Line, ...]:
     reached = [line for line in lines if line.phantom == "band" and reached_by_the_house(line, lines, facts)]
     held = _held_on({key for line in reached for key in line.sources}, facts)
     theirs = {line.line for line in reached if not held & set(line.sources)}
-    on = AT_THE_DESK["house"]
-    return tuple(replace(line, phantom="house", desk_phantom=on) if line.line in theirs else line for line in lines)
+    return tuple(
+        replace(line, phantom="house", desk_phantom="house") if line.line in theirs else line for line in lines
+    )
 
 
 def _held_on(reached: set[str], facts: Facts) -> set[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
-from portal.plan.model import AT_THE_DESK, BESIDE_THE_LOOM, NEVER
+from portal.plan.model import BESIDE_THE_LOOM
 from portal.plan.options.routing_policy import needs_phantom, never_phantom
 from portal.plan.options.units import Unit
 
@@ -131,8 +131,8 @@ def desk_phantom_of(sent: Sent) -> str:
     """
     fed = phantom_of(sent)
     if sent.out is not None or any(map(never_phantom, sent.sources)):
-        return NEVER
-    return AT_THE_DESK.get(fed, "–")
+        return "never"
+    return fed
 
 
 def harmed_at_the_desk(sent: Sent) -> bool:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from enum import Enum
 
-from portal.plan.model import AT_THE_DESK, NEVER, EarInput, Line, Move, Path
+from portal.plan.model import DESK_SWITCH, EarInput, Line, Move, Path
 from portal.plan.phrase import COMMAS, Choice, Listed, Phrase, Said, Value, parts_of, side_by_side
 
 
@@ -189,9 +189,6 @@ WHERE = {
 """Where a source stays that the house's desk does not get, in words."""
 
 _TRANSFORMER = "transformer"
-
-DESK_SWITCH = {**AT_THE_DESK, "never": NEVER, "none": "–", "bank": "ON with the bank"}
-"""What the house does with the 48 V switch of a line -> how it is said; ``bank``: its bank is on for another row."""
 
 _SWITCH_OF = {words: key for key, words in DESK_SWITCH.items()}
 

@@ -54,7 +54,7 @@ KEYED_BY: Mapping[type, str] = {
 }
 """The field by which a row is known again; lines are by what they carry."""
 
-CODES = frozenset({"route", "path.kind", "where"})
+CODES = frozenset({"route", "path.kind", "where", "desk_phantom"})
 """Fields whose values are keys of the engine's."""
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from portal.plan import QUESTIONS, RULES
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.kinds import KINDS
-from portal.plan.model import Route
+from portal.plan.model import DESK_SWITCH, Route
 from portal.plan.result.spelling import WHERE
 
 FIELDS = {
@@ -219,6 +219,7 @@ CHOICES: Mapping[str, Mapping[str, str]] = {
     "cell": {"none": "none", "yes": "yes", "no": "no"},
     "field": FIELDS,
     "path.kind": PATHS,
+    "desk_phantom": DESK_SWITCH,
     "route": {route.value: route.value.replace("-", " ") for route in Route},
     "where": WHERE,
 }
