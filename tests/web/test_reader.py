@@ -114,6 +114,8 @@ def test_an_error_from_a_table_is_in_the_reader_s_language(browser: Browser) -> 
         ("/in/nothing", "nobody", "nl"),
         ("/house/nothing", "the band", "nl"),
         ("/check", "nobody", "nl"),
+        ("/ask/nothing", "nobody", "nl"),
+        ("/ask/nothing", "the band", "en"),
         ("/check?language=nl", "the band", "en"),
         ("/account", "the band", "en"),
     ],

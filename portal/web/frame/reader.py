@@ -17,10 +17,10 @@ COOKIE = "language"
 ASKED = "language"
 """A link that ends in ``?language=de`` chooses; the browser keeps the choice."""
 
-OF_THE_HOUSE = ("/house/", "/houses/", "/house-key/", "/in/", "/ask/")
+OF_THE_HOUSE = ("/house/", "/houses/", "/house-key/", "/in/")
 """Below these nobody reads but the house and whoever has its link."""
 
-OF_BOTH = ("/day/", "/check", "/why/", "/how-the-portal-chooses", "/emails/stop/")
+OF_BOTH = ("/ask/", "/day/", "/check", "/why/", "/how-the-portal-chooses", "/emails/stop/")
 """Below these everybody reads; whoever has an account does it for the band."""
 
 _KEPT_S = int(timedelta(days=365).total_seconds())
