@@ -319,7 +319,7 @@ def serve() -> None:
         access_log=False,  # it would write secret addresses; the guard writes its own lines
         log_config=None,
         server_header=False,
-        timeout_graceful_shutdown=3,
+        timeout_graceful_shutdown=10,
     )
     environment()
     # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.

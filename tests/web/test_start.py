@@ -1,5 +1,6 @@
 """Settings, and what happens when the portal is started."""
 
+import asyncio
 import os
 import signal
 import socket
@@ -206,3 +207,26 @@ def test_a_stop_waits_for_no_paper(
     assert answer.status == 503
     assert answer.headers["retry-after"] == "60"
     assert "The portal is being stopped, and this paper with it." in said
+
+
+def test_a_stop_tells_who_waits_longer_than_it_does(app: FastAPI) -> None:
+    """What is still being answered when a stop waits no longer is told to come again; a proxy asks another."""
+    asked = threading.Event()
+
+    @app.get("/slow")
+    async def slow() -> None:
+        asked.set()
+        await asyncio.sleep(60)
+
+    with socket.create_server(("127.0.0.1", 0)) as listener, ThreadPoolExecutor(1) as threads:
+        server = _Server(uvicorn.Config(app, log_config=None, access_log=False, timeout_graceful_shutdown=1))
+        running = threads.submit(server.run, sockets=[listener])
+        with closing(HTTPConnection("127.0.0.1", listener.getsockname()[1], timeout=60)) as connection:
+            connection.request("GET", "/slow")
+            assert asked.wait(60)
+            server.should_exit = True
+            answer = connection.getresponse()
+            said = answer.read().decode()
+        running.result(timeout=60)
+    assert (answer.status, answer.headers["retry-after"]) == (503, "5")
+    assert "The portal is being stopped" in said

@@ -83,6 +83,13 @@ _STRANGE = PortalError(
     ),
 )
 
+_STOPPING = PortalError(
+    503,
+    mark("The portal is being stopped"),
+    mark("Nobody knows whether this was saved. Send it again: what was saved already is not saved twice."),
+    retry_after_s=5,
+)
+
 
 def comes_from_us(method: str, headers: Headers, origin: str) -> bool:
     """True where a request may change something: its form is on one of our pages, says the browser.
@@ -148,6 +155,11 @@ class Guard:
                     await self.app(scope, _in_time(receive), answer)
                 else:
                     await self.refuse(request, refusal)(scope, receive, answer)
+        except asyncio.CancelledError:
+            # The server waits no longer for what it is answering. A thread may still save, and the form counts once.
+            if status == 0:
+                with read_in(reader):
+                    await self.refuse(request, _STOPPING)(scope, receive, answer)
         except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
             with read_in(reader):
                 response = self.crashed(request, error)
