@@ -62,6 +62,9 @@ def texts(part: object):
         for name in part.__dataclass_fields__:
             if name == "level":
                 yield squash(LEVELS[getattr(part, name)])
+            elif name == "mixer_once":
+                # The first of each is the name of its column, which the template leaves out.
+                yield from texts(tuple(one[1:] for one in getattr(part, name)))
             elif name not in {"code", "language", "title", "columns", "rows"}:
                 yield from texts(getattr(part, name))
     elif isinstance(part, str):
