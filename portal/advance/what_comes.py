@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from portal.plan.input.facts import Facts
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom, stand_of
 from portal.plan.result.lines import captured
+from portal.wording.catalogue import Words, mark
+from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 STAYS_WITH_THE_BAND = frozenset({"ears-only", "rehearsal-only"})
 """Where sources go that the house never gets."""
 
-NEEDS = {"yes": "yes", "no": "–", "unknown": "not known"}
+NEEDS = Words({"yes": mark("yes"), "no": "–", "unknown": mark("not known"), "never": mark("never")})
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,6 @@ def what_comes(facts: Facts) -> Iterator[Coming]:
             yield Coming(
                 source=source.label,
                 mic_or_di=say(captured(capture_of(source))),
-                stand="–" if stand == "none" else stand,
-                phantom="never" if source.harmed_by_phantom else NEEDS[needs_phantom(source)],
+                stand=say_stand(stand) or "–",
+                phantom=NEEDS["never" if source.harmed_by_phantom else needs_phantom(source)],
             )

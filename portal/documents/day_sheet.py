@@ -26,6 +26,7 @@ from portal.plan.phrase import COMMAS, side_by_side
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_said
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 STYLE_FILE = STATIC / "day.css"
@@ -177,7 +178,8 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
 
 
 def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
-    stand = "" if one.stand in ("", "none") else gettext("stand %(stand)s", stand=one.stand)
+    on = say_stand(one.stand)
+    stand = gettext("stand %(stand)s", stand=on) if on else ""
     phantom = f"48 V {mixer_switch(one)}"
     cables = [one.cable] if feed_of(one) is Feed.STRAIGHT else [one.fed_by, one.cable]
     return DayRow(

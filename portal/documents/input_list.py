@@ -30,6 +30,7 @@ from portal.plan.model import PA, Line, Plan, Route
 from portal.plan.phrase import Said
 from portal.plan.result.spelling import desk_switch
 from portal.wording.catalogue import gettext, look_up, mark
+from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 ON_THE_BANDS_MIXER = "engineer-on-our-mixer"
@@ -100,7 +101,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
             word(line.player),
             word(line.mic_or_di),
             SIDES.get(line.owner, line.owner),
-            word(line.stand),
+            word(say_stand(line.stand) or gettext("none")),
             house_switch(line),
             line.pad_db,
             gettext("flip") if line.polarity == "flip" else gettext("normal"),

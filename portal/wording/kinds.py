@@ -5,6 +5,17 @@ from portal.wording.catalogue import Words, mark
 SIDES = Words({"band": mark("the band"), "house": mark("the house")})
 """The two sides, as a sentence names them."""
 
+STANDS = Words(
+    {"none": "", "short": mark("short"), "tall": mark("tall"), "clip": mark("clip"), "straight": mark("straight")}
+)
+"""What a microphone stands on, by the rig's key; empty for nothing."""
+
+
+def say_stand(stand: str) -> str:
+    """A stand in the reader's language; empty where there is none."""
+    return STANDS.get(stand, stand)
+
+
 KIND_WORDS = Words(
     {
         "blocks": mark("blocker"),

@@ -13,6 +13,7 @@ from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
 from portal.plan.phrase import Said
 from portal.plan.result.spelling import cables_of, feed_said
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.kinds import say_stand
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
         source=word(one.label, gettext("the label")),
         player=word(one.player, gettext("the player")),
         mic_or_di=gettext("%(pickup)s, the house's", pickup=pickup) if one.owner == "house" else pickup,
-        stand=word("" if one.stand == "none" else one.stand, gettext("the stand")),
+        stand=word(say_stand(one.stand), gettext("the stand")),
         fed_by=word(feed_said(one), gettext("the way"), MAX_TEXT),
         cable=word(one.cable, gettext("the cable"), MAX_TEXT),
         phantom=mixer_switch(one),

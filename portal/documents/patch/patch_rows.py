@@ -12,6 +12,7 @@ from portal.plan.model import Line, Path, Plan
 from portal.plan.phrase import Said
 from portal.plan.result.spelling import leg_said, notes_of
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 SENTENCE = 600
@@ -151,7 +152,7 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
         player=word(line.player, gettext("the player")),
         mic_or_di=word(line.mic_or_di, gettext("the microphone or DI")),
         whose=word(SIDES.get(line.owner, line.owner), gettext("the owner")),
-        stand=word("" if line.stand == "none" else line.stand, gettext("the stand")),
+        stand=word(say_stand(line.stand), gettext("the stand")),
         phantom=word(house_switch(line), "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity, line.polarity),

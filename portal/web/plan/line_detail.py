@@ -22,6 +22,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.plan.cable import Cables
 from portal.web.plan.plan_view import Reader, ReasonShown
 from portal.wording.catalogue import gettext as _
+from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -94,8 +95,8 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
 def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     """What stands beside the drawing."""
     yield _("From"), _("%(mic_or_di)s, the %(owner)s's", mic_or_di=say(line.mic_or_di), owner=line.owner)
-    if line.stand not in ("", "none"):
-        yield _("Stand"), line.stand
+    if stand := say_stand(line.stand):
+        yield _("Stand"), stand
     yield _("Gain"), GAIN.get(line.gain_owner, line.gain_owner)
     yield _("Name on the desk"), line.strip
     if line.polarity not in ("normal", ""):
