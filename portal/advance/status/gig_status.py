@@ -12,6 +12,7 @@ from portal.store.gigs import Gig
 from portal.store.progress import Progress
 from portal.wording.catalogue import look_up, mark
 from portal.wording.formats import join_and
+from portal.wording.kinds import SIDES
 from portal.wording.times import DAY
 
 LATEST_END = DAY + 6 * 60
@@ -179,4 +180,4 @@ def signed_for(db: Session, gig_id: str) -> str:
     """Whose signatures stand under the newest plan of a gig (already allowed), in words; empty where nobody signed."""
     plan = plans.newest(db, gig_id)
     signed = sorted(signoffs.under(signoffs.history(db, gig_id), plan.content_hash)) if plan else []
-    return join_and(f"the {party}" for party in signed)
+    return join_and(SIDES[party] for party in signed)

@@ -274,7 +274,6 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
     revision = rigs.revision_of_gig(db, gig.rig_revision_id)
     newest = rigs.newest(db, gig.rig_id)
     rig = rigs.get(db, gig.band_id, gig.rig_id)
-    variant = f", variant {gig.configuration}" if gig.configuration else ""
     findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
     contact = [(gettext("Band's contact on the day"), gig.contact)] if gig.contact else []
     length = (
@@ -282,8 +281,11 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         if gig.set_minutes
         else []
     )
-    rig_words = gettext(
-        "%(rig)s, revision %(number)s%(variant)s", rig=rig.name if rig else "", number=revision.number, variant=variant
+    slots = {"rig": rig.name if rig else "", "number": revision.number}
+    rig_words = (
+        gettext("%(rig)s, revision %(number)s, variant %(variant)s", variant=gig.configuration, **slots)
+        if gig.configuration
+        else gettext("%(rig)s, revision %(number)s", **slots)
     )
     return GigPage(
         title=gig.name,

@@ -143,11 +143,15 @@ def _names(facts: Sequence[StageFact]) -> list[str]:
 def _page(db: Session, house: AllowedHouse, stage: HouseStage, facts: Sequence[StageFact], form: Draft) -> StageSheet:
     def row(name: str, fact: StageFact) -> FactRow:
         link = stored_links.by_id(db, fact.link_id) if fact.link_id else None
-        who = f", by {link.label}" if link else ""
+        on = say_date(fact.said.date())
         return row_of(
             name,
             fact.topic,
-            note=gettext("Said on %(date)s%(who)s.", date=say_date(fact.said.date()), who=who),
+            note=(
+                gettext("Said on %(date)s, by %(who)s.", date=on, who=link.label)
+                if link
+                else gettext("Said on %(date)s.", date=on)
+            ),
             empty=gettext("Take it off"),
         )
 

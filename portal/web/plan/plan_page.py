@@ -28,6 +28,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.kinds import SIDES
@@ -38,10 +39,10 @@ router = Screens()
 
 @dataclass(frozen=True)
 class SideShown:
-    """One side and its signature, in words; ``mark`` is agreed, outdated or empty."""
+    """One side and its signature, in words; ``state`` is agreed, outdated or empty."""
 
     party: str
-    mark: str
+    state: str
     words: str
     receipt: str
 
@@ -80,10 +81,14 @@ class Making:
     look_again: str
 
 
-GIVEN_UP = {
-    planning.TOO_LONG: "it takes too long. Fewer open questions, fewer loose ends in the rig, or another variant help.",
-    planning.CRASHED: "the planner stopped over it each time. Whoever runs the portal finds why in its log.",
-}
+GIVEN_UP = Words(
+    {
+        planning.TOO_LONG: mark(
+            "it takes too long. Fewer open questions, fewer loose ends in the rig, or another variant help."
+        ),
+        planning.CRASHED: mark("the planner stopped over it each time. Whoever runs the portal finds why in its log."),
+    }
+)
 """Why a plan was given up, and what helps."""
 
 
@@ -102,10 +107,11 @@ def making_of(db: Session, gig: AllowedGig, newest: StoredPlan | None) -> Making
             ),
             "",
         )
-    again = "again " if newest else ""
     since = say_clock(row.asked_at, gig.gig.time_zone)
     return Making(
-        _("The plan is being worked out %(again)ssince %(since)s; %(shown)s.", again=again, since=since, shown=shown),
+        _("The plan is being worked out again since %(since)s; %(shown)s.", since=since, shown=shown)
+        if newest
+        else _("The plan is being worked out since %(since)s; %(shown)s.", since=since, shown=shown),
         path_to("show_plan", gig.base),
     )
 
@@ -194,7 +200,7 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
     if plan is None or plan.blocks or "sign" not in gig.powers or gig.gig.cancelled_at is not None:
         return "", ""
     mine = next(side for side in sides if side.party == gig.party)
-    if mine.mark == "agreed":
+    if mine.state == "agreed":
         return path_to("show_receipt", gig.base, number=number), _("Look at your signature")
     return path_to("show_sign_off", gig.base), (
         _("Go to the sign-off for the band") if gig.party == "band" else _("Go to the sign-off for the house")
@@ -234,7 +240,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
             )
         ),
         content_hash=stored.content_hash if plan else "",
-        sides=tuple(one for one in sides if one.mark or (plan and one.party in asked_to_sign(plan))),
+        sides=tuple(one for one in sides if one.state or (plan and one.party in asked_to_sign(plan))),
         since=since_last(db, gig.gig, gig.party, stored) if is_newest and plan else Since(),
         newer=None if is_newest else Newer(newest.number, path_to("show_plan", gig.base), changes(stored, newest)),
         sign_href=sign_href,
@@ -288,7 +294,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
 
 def _again_words(sides: tuple[SideShown, ...]) -> str:
     """That a plan was made, and perhaps signed, under older rules."""
-    signed = [SIDES[side.party] for side in sides if side.mark == "agreed"]
+    signed = [SIDES[side.party] for side in sides if side.state == "agreed"]
     if not signed:
         return _("This plan was made with earlier rules. It stays as it is; a new one may differ.")
     return _(

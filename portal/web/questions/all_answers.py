@@ -231,7 +231,6 @@ def _who(party: str, said: PartyAnswer) -> str:
     """Who said it, as the party's page says it; empty for what the house itself said."""
     answer, earlier = said.answer, before_words(said.before, party)
     sheet_on = said.before.on if said.before and answer.by == "house" else ""
-    from_sheet = f", from its sheet of {say_date(date.fromisoformat(sheet_on))}" if sheet_on else ""
     if party == "house":
         mine = _("From your sheet, %(sheet_on)s", sheet_on=say_date(date.fromisoformat(sheet_on))) if sheet_on else ""
         return {
@@ -240,8 +239,17 @@ def _who(party: str, said: PartyAnswer) -> str:
             "assumed": _("The band assumes it%(earlier)s. Right?", earlier=earlier),
         }[answer.by]
     on = say_date(date.fromisoformat(answer.on))
+    house = (
+        _(
+            "The house said so, %(on)s, from its sheet of %(sheet_on)s",
+            on=on,
+            sheet_on=say_date(date.fromisoformat(sheet_on)),
+        )
+        if sheet_on
+        else _("The house said so, %(on)s", on=on)
+    )
     return {
-        "house": _("The house said so, %(on)s%(from_sheet)s", on=on, from_sheet=from_sheet),
+        "house": house,
         "band": _("You said so, %(on)s", on=on),
         "assumed": _("You assume it, %(on)s%(earlier)s", on=on, earlier=earlier),
     }[answer.by]

@@ -334,8 +334,12 @@ def before_words(before: Before | None, party: str) -> str:
     """In brackets, who said it at an earlier gig, and when; empty where nobody did."""
     if before is None:
         return ""
-    who = _("the band") if before.by == "band" and party == "house" else "you" if before.by == party else _("the house")
-    return f" ({who} said so on {say_date(date.fromisoformat(before.on))})"
+    on = say_date(date.fromisoformat(before.on))
+    if before.by == party:
+        return _(" (you said so on %(on)s)", on=on)
+    return (
+        _(" (the band said so on %(on)s)", on=on) if before.by == "band" else _(" (the house said so on %(on)s)", on=on)
+    )
 
 
 def _inputmode(question: Question) -> str:
