@@ -89,7 +89,6 @@ class Crew(Page):
     """
 
     template: ClassVar[str] = "day/day_page.html"
-    states: ClassVar[Mapping[str, str]] = STATES
     sheet: DaySheet
     signed: str
     beside: Beside | None
@@ -113,6 +112,11 @@ class Crew(Page):
     sheet_href: str
     file_href: str
     pdf_href: str
+
+    @property
+    def states(self) -> Mapping[str, str]:
+        """What a finding may be, in words by key."""
+        return STATES
 
 
 @router.get("{base}/day")
