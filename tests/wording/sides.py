@@ -6,6 +6,8 @@ import re
 
 from babel.messages.catalog import Catalog, Message
 
+from portal.exchange.rig_words import BIT_WORDS
+
 ONLY_THE_BAND = re.compile(
     r"(portal/web|templates)/(rig|compare)/"
     r"|(portal/web|templates)/accounts/(?!data_export\.)"
@@ -17,10 +19,13 @@ ONLY_THE_BAND = re.compile(
 )
 """Files whose texts nobody but the band reads. Everything else is the house's as well."""
 
+OF_BOTH = frozenset(BIT_WORDS.english.values())
+"""Texts of those files that the house reads all the same: what may be brought along, where it tries something."""
+
 
 def of_the_house(message: Message) -> bool:
-    """True for a text that the house may read: one of its files is not the band's alone."""
-    return any(not ONLY_THE_BAND.match(path) for path, _line in message.locations)
+    """True for a text that the house may read: one of its files is not the band's alone, or it is said to both."""
+    return message.id in OF_BOTH or any(not ONLY_THE_BAND.match(path) for path, _line in message.locations)
 
 
 def house_template(wanted: Catalog) -> Catalog:
