@@ -1,19 +1,18 @@
 """Words beside the marks of pages and documents, by kind."""
 
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, mark, pgettext
 
 SIDES = Words({"band": mark("the band"), "house": mark("the house")})
 """The two sides, as a sentence names them."""
 
-STANDS = Words(
-    {"none": "", "short": mark("short"), "tall": mark("tall"), "clip": mark("clip"), "straight": mark("straight")}
-)
+STANDS = Words({"none": "", "short": mark("short"), "tall": mark("tall"), "clip": mark("clip")})
 """What a microphone stands on, by the rig's key; empty for nothing."""
 
 
 def say_stand(stand: str) -> str:
     """A stand in the reader's language; empty where there is none."""
-    return STANDS.get(stand, stand)
+    # A path is straight too, and other languages have two words for the two.
+    return pgettext("a microphone's stand", "straight") if stand == "straight" else STANDS.get(stand, stand)
 
 
 KIND_WORDS = Words(
