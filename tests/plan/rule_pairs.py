@@ -195,8 +195,8 @@ PAIRS = (
         "different-supplies",
         Side(BASE, said(one_distribution="no")),
         Side(BASE, said(one_distribution="yes")),
-        "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician"
-        " for anything that tingles.",
+        "Stage power and the desk come from different distributions: use isolated audio lines first, and call a"
+        " licensed electrician for anything that tingles.",
     ),
     Pair(
         "spare-line",
@@ -511,8 +511,8 @@ PAIRS = (
         "harmed-by-phantom",
         Side(with_sources(RIBBON, LEAD)),
         Side(),
-        "Guitar: 48 V can damage it. Band: keep 48 V off on the band's mixer; the house's has no effect behind the"
-        " transformer.",
+        "Guitar: 48 V can damage it. Band: keep 48 V off on the band's mixer; the house's 48 V has no effect"
+        " behind the transformer.",
     ),
     Pair(
         "leave-the-ears",

@@ -317,7 +317,9 @@ def test_where_neither_switch_can_be_off_both_sides_know_it() -> None:
     assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
     (said_so,) = [say(one.said) for one in plan.asks if one.key == "phantom-from-both"]
     assert said_so.startswith("Overhead (stage box input 1): 48 V comes from both sides")
-    assert said_so.endswith("switch both on before line check, all muted; nobody switches before the end.")
+    assert said_so.endswith(
+        "switch both on before line check, all muted; nobody switches 48 V again until the show is over."
+    )
 
 
 # --- a dead input of the band's mixer
@@ -353,7 +355,7 @@ def test_a_switch_that_has_to_stay_off_is_named() -> None:
     rig = band(tuple(replace(part, mixer_input=1) for part in sources[1]), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=4, phantom_banks=4))
     texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
-    assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”.")
+    assert texts[0].endswith("48 V stays off at mixer input 2: plug only a source whose row does not say “ON, band”.")
 
 
 # --- what is counted

@@ -153,7 +153,7 @@ def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Findi
 @check(
     "phantom-bank-under-our-outputs",
     Level.ASKS,
-    "48 V off under the outputs of the band's mixer",
+    "48 V off where outputs of the band's mixer arrive",
 )
 def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A line output is not built to take 48 V on its pins; some are damaged by it. Some houses switch 48 V in banks or

@@ -100,7 +100,7 @@ CUTS: Entries = {
     "source-gives-way": "{label} gives up mixer input {input} and stays unplugged. Band: 48 V off there, then the dead input's plug goes in. {switched}.",
     "pair-gives-way": "{label} and {other} in mono on mixer input {kept}, from their own mono output; mixer input {input} is free for the dead input's plug. {switched}.",
     "48-v-stays-on": "48 V stays on at mixer input {input}: never for a receiver, a ribbon or a line output",
-    "48-v-stays-off": "48 V stays off at mixer input {input}: only for a source whose row does not say “ON, band”",
+    "48-v-stays-off": "48 V stays off at mixer input {input}: plug only a source whose row does not say “ON, band”",
     "48-v-as-the-row-says": "48 V on at mixer input {input} only if the source's row says “ON, band”",
     # The scale of inputs beside its question
     "each-on-its-own-line": "every source on its own line",

@@ -86,8 +86,8 @@ RACK_DIES: Entries = {
     "rack-silent": Plural("channels", "Silent: desk channel {channels}.", "Silent: desk channels {channels}."),
     "rack-may-come-back": Plural(
         "channels",
-        "Desk channel {channels} may come back on the house's own 48 V, muted while it is switched, lower while the dead mixer loads the same legs.",
-        "Desk channels {channels} may come back on the house's own 48 V, muted while it is switched, lower while the dead mixer loads the same legs.",
+        "Desk channel {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same legs. House: mute while 48 V is switched.",
+        "Desk channels {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same legs. House: mute while 48 V is switched.",
     ),
     "rack-holds-receivers": Plural(
         "channels",
