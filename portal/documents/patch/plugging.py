@@ -211,7 +211,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
         gettext("%(side)s: 48 V on where the row says %(words)s.", side=SIDES[side], words=join_or(words))
         for side, words in _who_switches(plan).items()
     ]
-    yield on, gettext("Keep all muted. %(switch_on)s Wait for it to settle.", switch_on=" ".join(on))
+    yield on, gettext("Keep all muted. %(switch_on)s Wait for 48 V to settle.", switch_on=" ".join(on))
     yield (
         lines and not plan.outputs,
         gettext("Line check from the top. Both sides: unmute the row's channels, tick it."),

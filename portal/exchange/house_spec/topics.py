@@ -93,7 +93,7 @@ FREE_TOPICS: dict[str, FreeTopic] = {
     "setting": FreeTopic(mark("Indoors or outdoors"), _options(indoors=mark("Indoors"), outdoors=mark("Outdoors"))),
     "radio-coordinator": FreeTopic(mark("Who coordinates radio"), Text(120)),
     "subs": FreeTopic(
-        mark("Subs"), _options(own_send=mark("On a send of their own"), with_mains=mark("With the mains"))
+        mark("Subs"), _options(own_send=mark("On a send of their own"), with_mains=mark("With the main speakers"))
     ),
     "front-fills": FreeTopic(mark("Front fills"), YES_NO),
     "delays": FreeTopic(mark("Delay speakers"), YES_NO),
