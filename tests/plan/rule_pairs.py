@@ -483,8 +483,8 @@ PAIRS = (
         "phantom-bank-under-our-outputs",
         Side(BASE, {**PAIR_WANTED, **BANKED}),
         Side(BASE, PAIR_WANTED),
-        "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8: keep that"
-        " switch off all night.",
+        "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8. House: keep"
+        " that switch off all night.",
     ),
     Pair(
         "phantom-bank-on",

@@ -19,6 +19,8 @@ SAID_BY_OTHERS = {
     ("portal/web/frame/forms.py", "maximum size"),
     ("portal/web/frame/errors.py", "GET"),
     ("portal/web/frame/errors.py", "HEAD"),
+    ("portal/web/frame/reader.py", "GET"),
+    ("portal/web/frame/reader.py", "HEAD"),
     ("portal/web/rig/editing/rig_sheet.py", "POST"),
     ("portal/web/gig/calendar_feed.py", "W/"),
     ("portal/documents/calendar.py", "UTC"),
