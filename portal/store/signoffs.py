@@ -1,14 +1,19 @@
-"""Signatures of both parties under the exact content of a plan. A withdrawal is a row of its own."""
+"""Signatures of both parties under the exact content of a plan. A withdrawal is a row of its own.
+
+The points that were ticked may name people: their words lie in ``ticked_words``, from which they can be erased, bound
+by a salted digest.
+"""
 
 import json
+import secrets
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Identity, Text, UniqueConstraint, bindparam
-from sqlmodel import Field, Session, col, select
+from sqlalchemy import CheckConstraint, ColumnElement, Identity, Text, UniqueConstraint, bindparam
+from sqlmodel import Field, Session, col, delete, select
 
 from portal.store.database import scopes
 from portal.store.database.once import once
@@ -46,6 +51,7 @@ class Signature(Row, table=True):
     statement_version: str
     """Which words were signed: the statement's version, and behind a blank the language, unless it was English."""
     ticked: str = Field(sa_type=Text)
+    """The digest of what was ticked; nothing, and the words of older rows, as a list in JSON."""
     link_id: str | None = Field(default=None, foreign_key="link.id")
     user_id: str | None = Field(default=None, foreign_key="user.id")
     created: datetime
@@ -76,9 +82,18 @@ class Signature(Row, table=True):
         """The language in which the statement and the plan were read that were signed."""
         return self.statement_version.partition(" ")[2] or ENGLISH
 
-    def read_ticked(self) -> tuple[str, ...]:
-        """The texts of the asks that were ticked when signing."""
-        return _TICKED.validate_json(self.ticked)
+
+class TickedWords(Row, table=True):
+    """The texts of the asks that were ticked for one signature, which may be erased."""
+
+    __tablename__ = "ticked_words"
+    signature_id: str = Field(primary_key=True, foreign_key="signature.id")
+    salt: str
+    words: str = Field(sa_type=Text)
+
+    def digest(self) -> str:
+        """What the signature holds of these words. Without the salt it tells nothing of them."""
+        return sha256(f"{self.salt}\n{self.words}".encode()).hexdigest()
 
 
 @dataclass(frozen=True)
@@ -100,6 +115,21 @@ _HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id"))
 def history(db: Session, gig_id: str) -> list[Signature]:
     """Every signature and withdrawal of a gig (already allowed), the oldest first."""
     return list(db.exec(_HISTORY, params={"gig_id": gig_id}))
+
+
+def read_ticked(db: Session, row: Signature) -> tuple[str, ...] | None:
+    """The texts of the asks that were ticked for a signature (already allowed); ``None`` where they were erased."""
+    if row.ticked.startswith("["):
+        return _TICKED.validate_json(row.ticked)
+    kept = db.get(TickedWords, row.id)
+    return _TICKED.validate_json(kept.words) if kept else None
+
+
+def erase_ticked(db: Session, gig_id: str, whose: ColumnElement[bool]) -> int:
+    """Erase what was ticked for some signatures of a gig (already allowed); for how many there was anything."""
+    scopes.need(db, scopes.gig(gig_id))
+    mine = select(Signature.id).where(col(Signature.gig_id) == gig_id, whose)
+    return db.exec(delete(TickedWords).where(col(TickedWords.signature_id).in_(mine))).rowcount
 
 
 def signed_since(db: Session, since: datetime) -> list[str]:
@@ -169,6 +199,7 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
     ticked: tuple[str, ...],
     now: datetime,
 ) -> Signature:
+    words = TickedWords(signature_id="", salt=secrets.token_hex(16), words=_TICKED.dump_json(ticked).decode())
     row = Signature(
         gig_id=plan.gig_id,
         plan_id=plan.id,
@@ -179,13 +210,16 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
         signer_name=signer.name,
         signer_role=signer.role,
         statement_version=statement_version,
-        ticked=_TICKED.dump_json(ticked).decode(),
+        ticked=words.digest() if ticked else words.words,
         link_id=signer.link_id,
         user_id=signer.user_id,
         created=now,
     )
     db.add(row)
     db.flush()
+    if ticked:
+        words.signature_id = row.id
+        db.add(words)
     events.append(
         db,
         gig_id=plan.gig_id,

@@ -168,7 +168,7 @@ def test_signing_twice_is_one_signature(db: Session) -> None:
     assert signoffs.withdraw(db, plan, signer, now=NOW) is None
     first = sign()
     assert sign().id == first.id
-    assert first.read_ticked() == ("48 V by the house",)
+    assert signoffs.read_ticked(db, first) == ("48 V by the house",)
     assert signoffs.standing(db, gig.id, "band").id == first.id
     assert signoffs.standing(db, gig.id, "house") is None
     assert signoffs.withdraw(db, plan, signer, now=NOW) is not None

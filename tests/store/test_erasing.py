@@ -27,9 +27,6 @@ from portal.store.record import data_export, erasing
 from portal.store.record.verify import Verdict, verify
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_rig
 
-TICKED = ("Stage box input 3: the band sets the gain.",)
-"""What both sides ticked when they signed."""
-
 MANY = 25
 """Enough of each kind that rows are moved from page to page while they are written."""
 
@@ -51,11 +48,12 @@ def canaries(start: str, names: tuple[str, ...]) -> dict[str, str]:
 
 
 HOUSE = canaries(
-    "house", ("label", "name", "phone", "sheet", "limit", "radio", "comment", "finder", "note", "signer", "role")
+    "house",
+    ("label", "name", "phone", "sheet", "limit", "radio", "comment", "finder", "note", "signer", "role", "ticked"),
 )
-OTHER = canaries("other", ("label", "sheet", "comment", "finder", "note", "signer", "role"))
-MEMBER = canaries("member", ("name", "email", "comment", "finder", "note", "signer", "role", "sheet"))
-OWNER = canaries("owner", ("name", "email", "comment", "signer", "role"))
+OTHER = canaries("other", ("label", "sheet", "comment", "finder", "note", "signer", "role", "ticked"))
+MEMBER = canaries("member", ("name", "email", "comment", "finder", "note", "signer", "role", "sheet", "ticked"))
+OWNER = canaries("owner", ("name", "email", "comment", "signer", "role", "ticked"))
 BAND = canaries("band", ("name", "gig", "place", "rig", "player", "gig-before"))
 
 
@@ -88,17 +86,16 @@ def plant(db: Session) -> Planted:
         rest = {"state": "answered", "value": value, "now": NOW}
         answers.give(db, gig_id=later.id, question=question, party="assumed", user_id=owner.id, before=before, **rest)
     plan = a_plan(db, gig)
-    for signer in (
-        signoffs.Signer("house", HOUSE["signer"], HOUSE["role"], link_id=one.id),
-        signoffs.Signer("band", MEMBER["signer"], MEMBER["role"], user_id=member.id),
-    ):
-        signoffs.sign(db, plan, signer, statement_version="1", ticked=TICKED, now=NOW)
     second = a_plan(db, gig, content_hash="b" * 64)
-    for signer in (
-        signoffs.Signer("house", OTHER["signer"], OTHER["role"], link_id=other.id),
-        signoffs.Signer("band", OWNER["signer"], OWNER["role"], user_id=owner.id),
+    for signed, party, words, who in (
+        (plan, "house", HOUSE, {"link_id": one.id}),
+        (plan, "band", MEMBER, {"user_id": member.id}),
+        (second, "house", OTHER, {"link_id": other.id}),
+        (second, "band", OWNER, {"user_id": owner.id}),
     ):
-        signoffs.sign(db, second, signer, statement_version="1", ticked=(), now=NOW)
+        signer = signoffs.Signer(party, words["signer"], words["role"], **who)
+        ticked = (f"Stage box input 3: {words['ticked']} sets the gain.", "48 V by the house")
+        signoffs.sign(db, signed, signer, statement_version="1", ticked=ticked, now=NOW)
     content = " ".join(
         [HOUSE["name"], HOUSE["phone"], HOUSE["signer"], MEMBER["signer"], OTHER["signer"], OWNER["signer"]]
     ).encode()
@@ -330,6 +327,34 @@ def test_time_takes_names_off_the_line_up(store: Store, planted: Planted) -> Non
     assert verdict(store).faults == ()
 
 
+def test_time_erases_what_was_ticked(store: Store, planted: Planted) -> None:
+    """Where nothing but what both sides ticked is left of a gig, time takes it; the signatures stand and verify, and
+    say that their words are erased.
+    """
+    names = canaries("ticked", ("player",))
+    ticked = (f"{names['player']} sets the gain",)
+    with store.writing() as db:
+        gig = a_gig(db, planted.band, on=planted.gig.on)
+        plan = a_plan(db, gig)
+        for party in ("house", "band"):
+            signer = signoffs.Signer(party, "Ada", "leader", user_id=planted.band.user_id)
+            signoffs.sign(db, plan, signer, statement_version="1", ticked=ticked, now=NOW)
+    with store.writing() as db:
+        rows = signoffs.history(db, gig.id)
+        assert [signoffs.read_ticked(db, row) for row in rows] == [ticked, ticked]
+        assert gig.id in erasing.past(db, gig.on)
+        assert erasing.by_time(db, gig.id, NOW) == 2
+        assert gig.id not in erasing.past(db, gig.on)
+    store.compact()
+    assert hits(folder_of(store), names) == {}
+    assert verdict(store).faults == ()
+    with store.reading() as db:
+        assert [signoffs.read_ticked(db, row) for row in signoffs.history(db, gig.id)] == [None, None]
+        taken = json.loads(data_export.write(data_export.of_account(db, planted.band.user_id)))
+        (told,) = [one for one in taken["gigs"] if one["signatures"] and one["signatures"][0]["name"] == "Ada"]
+        assert [one["ticked"] for one in told["signatures"]] == [["words erased"], ["words erased"]]
+
+
 ERASED_ONLY = {
     "answer": ('given = \'{"state":"erased"}\'', "given = '{\"state\":\"erased\"}', party = 'band'"),
     "comment": (
@@ -391,7 +416,6 @@ def test_what_was_given_is_there_to_take(store: Store, planted: Planted) -> None
         assert found == list(mine.values())
         assert strangers == []
         assert json.loads(words)
-        assert TICKED[0] in words
 
 
 def test_a_plan_records_no_free_words(store: Store, planted: Planted) -> None:

@@ -208,6 +208,57 @@ def test_words_can_be_erased_and_the_chain_holds(store: Store) -> None:
     assert faults(store) != ()
 
 
+def test_what_was_ticked_can_be_erased_and_not_changed(store: Store) -> None:
+    """Without the words of what was ticked a signature still verifies; other words in their place are found, and so are
+    words at a signature that holds its own, as older ones do.
+    """
+    with store.writing() as db:
+        band = a_band(db)
+        plan = a_plan(db, a_gig(db, band))
+        for party, ticked in (("house", ("Ada sets the gain",)), ("band", ())):
+            signer = signoffs.Signer(party, "Ada", "leader", user_id=band.user_id)
+            signoffs.sign(db, plan, signer, statement_version="1", ticked=ticked, now=NOW)
+        of_house, of_band = (row.id for row in signoffs.history(db, plan.gig_id))
+    assert faults(store) == ()
+    with behind_its_back(store) as raw:
+        raw.execute(text("""UPDATE ticked_words SET words = '["Eli sets the gain"]'"""))
+    assert faults(store) == (f"Signature {of_house} is not what was signed.",)
+    with store.writing() as db:
+        assert db.connection().execute(text("DELETE FROM ticked_words")).rowcount == 1
+    assert faults(store) == ()
+    with behind_its_back(store) as raw:
+        raw.execute(text("INSERT INTO ticked_words VALUES (:id, '', '[]')"), {"id": of_band})
+    assert faults(store) == (f"Signature {of_band} is not what was signed.",)
+
+
+def test_a_signature_of_before_keeps_its_words(store: Store) -> None:
+    """What was ticked stood in the signature itself: it is read as it was, and verifies."""
+    with store.writing() as db:
+        band = a_band(db)
+        plan = a_plan(db, a_gig(db, band))
+        row = signoffs.Signature(
+            gig_id=plan.gig_id,
+            plan_id=plan.id,
+            content_hash=plan.content_hash,
+            party="band",
+            kind="signed",
+            turn=0,
+            signer_name="Ada",
+            signer_role="leader",
+            statement_version="1",
+            ticked='["48 V by the house"]',
+            user_id=band.user_id,
+            created=NOW,
+        )
+        db.add(row)
+        detail = {"signature": row.id, "digest": row.digest()}
+        events.append(db, gig_id=plan.gig_id, kind="signed", party="band", actor="", now=NOW, detail=detail)
+    assert faults(store) == ()
+    with store.reading() as db:
+        (kept,) = signoffs.history(db, plan.gig_id)
+        assert signoffs.read_ticked(db, kept) == ("48 V by the house",)
+
+
 def test_what_a_gig_was_is_told(db: Session) -> None:
     """A change names each field with what it was and what it became."""
     band = a_band(db)

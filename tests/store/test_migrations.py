@@ -74,6 +74,7 @@ LANDED = {
     "2026-11-30-0330_postgresql.py": "466623a77544ac80e23ef6bd8a1a9986f6d3bd33344e735c215f7a7242318683",
     "2026-11-30-0830_brakes.py": "e50602417febbf5d5545d6300dde7f0193f4e56bfcb042b8a520af4dffdd022b",
     "2026-11-30-1500_language_of_emails.py": "fec37dc93b251c1fa0d00adc37f400fa8d8af62dc542c3d87490e48e31675363",
+    "2026-11-30-1600_ticked_words.py": "8398e40d8399c642041d748d1e8510b46a57d365d244c7adb74147644eb1361c",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

@@ -7,7 +7,9 @@ import pytest
 
 from portal.advance.revision_words import changes
 from portal.advance.status.gig_status import GigState, next_of
-from portal.store import progress
+from portal.store import progress, signoffs
+from portal.store.database.scopes import EVERYTHING
+from portal.store.record import erasing
 from portal.store.rigs import revision_of_gig
 from portal.web.frame.running import Portal
 from portal.web.plan.signed_statements import STATEMENT
@@ -40,8 +42,10 @@ def test_a_signature_binds_the_hash_that_was_shown(planned: Planned) -> None:
         "house engineer",
     )
     assert (row.link_id, row.user_id, row.statement_version, row.created) == (planned.link.id, None, STATEMENT, NOW)
-    assert row.read_ticked() == tuple(say(one.said) for one in planned.newest().read().asks)
-    assert len(row.read_ticked()) == 1
+    with planned.portal.store.reading() as db:
+        ticked = signoffs.read_ticked(db, row)
+    assert ticked == tuple(say(one.said) for one in planned.newest().read().asks)
+    assert len(ticked) == 1
 
 
 def test_another_hash_is_refused(planned: Planned) -> None:
@@ -264,6 +268,11 @@ def test_a_receipt_belongs_to_a_signature(planned: Planned) -> None:
     assert planned.newest().content_hash in words
     assert "Kick (stage box input 1): no transformer" in words
     assert "the link that the band sent" in words
+    with planned.portal.store.writing(EVERYTHING) as db:
+        erasing.by_time(db, planned.gig.id, NOW)
+    words = words_of(planned.house.get(f"{planned.house_base}/sign-off/1").text)
+    assert "Ticked The words are erased" in words
+    assert "Kick (stage box input 1): no transformer" not in words
 
 
 def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:

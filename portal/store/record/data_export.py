@@ -27,7 +27,7 @@ from portal.store.links import Link
 from portal.store.record import events
 from portal.store.record.events import Event
 from portal.store.rigs import BandRig, RigRevision
-from portal.store.signoffs import Signature
+from portal.store.signoffs import Signature, read_ticked
 
 
 @dataclass(frozen=True)
@@ -269,7 +269,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
                 row.signer_name,
                 row.signer_role,
                 row.content_hash,
-                row.read_ticked(),
+                _ticked(db, row),
                 row.language,
                 row.created,
             )
@@ -286,6 +286,11 @@ def _link(db: Session, link: Link, whose: Whose) -> LinkOf:
     given = addresses.address_of(db, f"link:{link.id}")
     shown = given is not None and (bool(whose.link_id) or given.given_by == "band")
     return LinkOf(link.label, link.powers, link.expires, link.last_used, given.address if given and shown else "")
+
+
+def _ticked(db: Session, row: Signature) -> tuple[str, ...]:
+    told = read_ticked(db, row)
+    return ("words erased",) if told is None else told
 
 
 def _answered(row: StoredAnswer) -> Answered:

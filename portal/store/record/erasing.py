@@ -13,7 +13,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import nameless
 from portal.plan.input.questions import QUESTIONS
-from portal.store import comparisons, looks, worked_out
+from portal.store import comparisons, looks, signoffs, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -39,7 +39,7 @@ from portal.store.record import events, names_off_plans
 from portal.store.record.data_export import Whose, acted_in
 from portal.store.record.events import Event, EventWords
 from portal.store.rigs import BandRig, RigRevision
-from portal.store.signoffs import Signature
+from portal.store.signoffs import Signature, TickedWords
 
 NAME, ROLE, WORDS = "name erased", "role erased", "erased"
 """What stands in place of a name, a role and words."""
@@ -90,9 +90,9 @@ def past(db: Session, last_day: date) -> list[str]:
 
 
 def by_time(db: Session, gig_id: str, now: datetime) -> int:
-    """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links, who was a guest or
-    played for somebody, off its plans too. Names under signatures stay until somebody asks, the hashes of what was
-    signed for ever. How many things there were.
+    """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links, what was ticked when
+    signing, who was a guest or played for somebody, off its plans too. Names under signatures stay until somebody asks,
+    the hashes of what was signed for ever. How many things there were.
     """
     scopes.need(db, scopes.gig(gig_id))
     gig = db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
@@ -115,6 +115,7 @@ def _holds_words() -> ColumnElement[bool]:
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
+        select(Signature.gig_id).where(col(Signature.id).in_(select(TickedWords.signature_id))),
         select(Link.gig_id).where(("link:" + col(Link.id)).in_(select(EmailAddress.who))),
         select(Proposal.gig_id).where(
             col(Proposal.proposer).not_in(("", NAME))
@@ -309,6 +310,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     others = db.exec(update(Comment).where(said).values(author=NAME, words=WORDS)).rowcount
     others += db.exec(update(LineCheck).where(found).values(who=NAME, gain="", note=WORDS)).rowcount
     others += _proposals(db, gig, whose)
+    others += signoffs.erase_ticked(db, here, whose.of(Signature))
     if not whose.user_id:
         others += house_specs.erase(db, here, whose.link_id)
         mine = col(Link.id) == whose.link_id if whose.link_id else col(Link.gig_id) == here

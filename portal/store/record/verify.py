@@ -12,7 +12,7 @@ from portal.store.plans import Paper, StoredPlan
 from portal.store.record import events as chain_of
 from portal.store.record import names_off_plans
 from portal.store.record.events import Event
-from portal.store.signoffs import Signature
+from portal.store.signoffs import Signature, TickedWords
 
 
 @dataclass(frozen=True)
@@ -64,8 +64,10 @@ def verify(db: Session) -> Verdict:
         if stored != told.papers.pop(paper_id, "") or (not emptied and sha256(content).hexdigest() != stored):
             faults.append(f"Paper {paper_id} has other bytes than were kept.")
     hashes = {plan.id: plan.content_hash for plan in plans}
+    ticked = {words.signature_id: words.digest() for words in db.exec(select(TickedWords))}
     for row in signatures:
-        if row.digest() != told.signatures.pop(row.id, "") or row.content_hash != hashes.get(row.plan_id):
+        whole = row.digest() == told.signatures.pop(row.id, "") and row.content_hash == hashes.get(row.plan_id)
+        if not whole or ticked.get(row.id, row.ticked) != row.ticked:
             faults.append(f"Signature {row.id} is not what was signed.")
     gone = (("Plan", told.documents), ("Paper", told.papers), ("Signature", told.signatures))
     faults += [

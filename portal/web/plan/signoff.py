@@ -251,6 +251,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     working = behind(db, gig.gig.id) and not gone and not outdated
     other = next((side for side in asked_to_sign(read_plan(stored)) if side != gig.party), "")
     moved = None if gone else moved_since(db, gig.gig, [row])
+    ticked = signoffs.read_ticked(db, row)
     return Receipt(
         title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
         form=form,
@@ -264,7 +265,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
             (_("Language"), " ".join(signed_in({**standing, gig.party: row}))),
         ),
         statement=STATEMENTS[f"{row.version} {gig.party}"],
-        ticked=row.read_ticked(),
+        ticked=(_("The words are erased"),) if ticked is None else ticked,
         next_step=look_up(WORKING)
         if working
         else _next(gone=gone is not None, outdated=outdated, both=both, other=other),
