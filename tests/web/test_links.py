@@ -19,6 +19,10 @@ from tests.test_layers import ROOT
 GLUED = r"path_to\((?:[^()]|\([^()]*\))*\)\s*\+|\{path_to\([^}]*\}[/?#]"
 
 
+EVERYWHERE = frozenset({"anchor", "language"})
+"""What an address may say that no screen reads itself: a place on the page, and the language that the frame reads."""
+
+
 @dataclass(frozen=True)
 class Named:
     """One call of ``path_to``: where it stands, the screen, whether it has a base, and its values' names."""
@@ -43,7 +47,7 @@ def in_python(text: str, where: str) -> Iterator[Named]:
                         f"{where}:{node.lineno}",
                         one.value,
                         len(node.args) > 1,
-                        frozenset(names - {"anchor"}),
+                        frozenset(names - EVERYWHERE),
                         len(names) < len(node.keywords),
                     )
 
@@ -54,7 +58,7 @@ def in_templates() -> Iterator[Named]:
             if isinstance(node.node, nodes.Name) and node.node.name == "path_to":
                 first = node.args[0]
                 assert isinstance(first, nodes.Const), file
-                names = frozenset(word.key for word in node.kwargs) - {"anchor"}
+                names = frozenset(word.key for word in node.kwargs) - EVERYWHERE
                 yield Named(f"{file.name}:{node.lineno}", first.value, len(node.args) > 1, names)
 
 

@@ -21,6 +21,7 @@ from portal.plan.model import Plan
 from portal.store import answers, gigs
 from portal.store.record import erasing
 from portal.web.frame.running import Portal
+from portal.wording.answers import say_value
 from portal.wording.seen import seen_words
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
@@ -114,7 +115,7 @@ def wanted(question: Question, place: str, value: Value) -> list[str]:
     """The words, without white space, by which an answer is found at a place."""
     if question.free_words:
         return [squash(line) for line in str(value).splitlines() if line]
-    own = question.kind.say(value)
+    own = say_value(question.kind, value)
     words = question.seen.words.get(str(value)) or own
     said = {
         "answers": f"{question.house} {own}",
