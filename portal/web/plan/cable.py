@@ -336,20 +336,23 @@ def _dive(line: Line, way: str) -> str:
     return f"{len(line.sources)} in" if len(line.sources) > 1 else f"in {_number(line.mixer_input)}"
 
 
+LEVELS = Words({"mic": mark("microphone level"), "line": mark("line level")})
+GAINS = Words({"each": mark("each side sets its own gain"), "band": mark("the band sets the gain")})
+"""Who sets a line's gain; the house's own is said nowhere."""
+
+
 def _told(line: Line) -> dict[str, str]:
     """What a line says of itself unless all say the same."""
     dry = line.path.kind == "split"
     leg = leg_of(line.path)
     return {
-        "level": {"mic": "microphone level", "line": "line level"}.get(line.level, line.level),
-        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=say(line.path.unit_name), leg=leg)
+        "level": LEVELS.get(line.level, line.level),
+        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=say(line.path.unit_name), leg=look_up(leg))
         if leg
         else say(line.path.unit_name)
         if dry
         else "",
-        "gain": {"each": "each side sets its own gain", "band": "the band sets the gain", "house": ""}.get(
-            line.gain_owner, ""
-        ),
+        "gain": GAINS.get(line.gain_owner, ""),
         "lift": gettext("ground lift %(lift)s", lift=say(line.lift)) if line.lift else "",
     }
 
@@ -366,7 +369,8 @@ def _shared_words(lines: list[Line], common: dict[str, str]) -> str:
     if not words:
         return ""
     every = all(_told(line).get(name) == said for line in lines for name, said in common.items())
-    return f"{'Every line' if every else 'Unless a row says otherwise'}: {words}."
+    said_of = gettext("Every line") if every else gettext("Unless a row says otherwise")
+    return f"{said_of}: {words}."
 
 
 def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:

@@ -253,7 +253,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     moved = None if gone else moved_since(db, gig.gig, [row])
     ticked = signoffs.read_ticked(db, row)
     return Receipt(
-        title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
+        title=_receipt_title(gig.party, stored.number, gone=gone is not None),
         form=form,
         where=where_words(stored),
         number=stored.number,
@@ -325,3 +325,17 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
 
 def _contact(db: Session, gig: AllowedGig) -> str:
     return ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))
+
+
+def _receipt_title(party: str, number: int, *, gone: bool) -> str:
+    if gone:
+        return (
+            _("Withdrawn for the band: revision %(number)s", number=number)
+            if party == "band"
+            else _("Withdrawn for the house: revision %(number)s", number=number)
+        )
+    return (
+        _("Signed for the band: revision %(number)s", number=number)
+        if party == "band"
+        else _("Signed for the house: revision %(number)s", number=number)
+    )
