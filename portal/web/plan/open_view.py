@@ -56,7 +56,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
     return OpenShown(
         key=one.question,
         words=question_words(gig.party, one.question),
-        label=question.seen.label,
+        label=look_up(question.seen.label),
         takes=look_up(question.assumed_words),
         href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
         tries=tuple(
