@@ -113,6 +113,12 @@ class Unit:
         """A second microphone that the band wants to hear in any case."""
         return any(leg.in_ears_anyway for leg in self.legs)
 
+    def stays_in_its_case(self, step: str) -> bool:
+        """Whether a second microphone that is not sent is not plugged either: it adds nothing to the in-ears, unless
+        the band wants it there.
+        """
+        return step == "second-microphone" and not self.in_ears_anyway
+
     @property
     def section(self) -> str:
         """Its section, empty where it is in none."""

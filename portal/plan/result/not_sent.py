@@ -88,7 +88,7 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
     if alone:
         return NotSent(source.key, source.label, "ears-only-tonight", alone.step, (step_reason(alone, facts, binding),))
     step = routing.modes.get(unit.key, "").removeprefix("out|")
-    silent = step == "fail-over-out" or unit.house_only or stays_in_its_case(unit, step)
+    silent = step == "fail-over-out" or unit.house_only or unit.stays_in_its_case(step)
     where = "not-plugged" if silent else "ears-only-tonight"
     first = next((other for other in routing.units if other.key == unit.first), None)
     stays = Phrase("is-not-plugged-tonight" if silent else "stays-in-the-in-ears")
@@ -110,21 +110,14 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
 
 
-def stays_in_its_case(unit: Unit, step: str) -> bool:
-    """Whether a second microphone that is not sent is not plugged either: it adds nothing to the in-ears, unless the
-    band wants it there.
-    """
-    return step == "second-microphone" and not unit.in_ears_anyway
-
-
 def not_plugged(routing: Routing) -> dict[str, Phrase]:
     """The sources that have no plug of their own tonight, by key, and why, in a few words."""
     found: dict[str, Phrase] = {}
     for unit in routing.units:
         step = routing.modes.get(unit.key, "")
-        if unit.key in routing.left_out and (stays_in_its_case(unit, step.removeprefix("out|")) or unit.house_only):
+        if unit.key in routing.left_out and (unit.stays_in_its_case(step.removeprefix("out|")) or unit.house_only):
             found |= {leg.key: _who_left_it_out(routing.left_out[unit.key]) for leg in unit.legs}
-        elif stays_in_its_case(unit, step.removeprefix("out|")):
+        elif unit.stays_in_its_case(step.removeprefix("out|")):
             found |= {leg.key: Phrase("its-first-carries-the-sound") for leg in unit.legs}
         elif step.startswith("out|") and (unit.fail_over or unit.house_only):
             found |= {leg.key: Phrase("no-input-is-left-for-it") for leg in unit.legs}

@@ -78,9 +78,9 @@ class _Reader:
         return next(unit for unit in self.options.units if leg in unit.legs)
 
     def _in_the_ears(self, unit: Unit) -> bool:
-        mode = self.modes[unit.key]
-        cased = mode == "out|second-microphone" and not unit.in_ears_anyway
-        return not (cased or mode == "own|past-the-ears" or unit.house_only)
+        what, _, how = self.modes[unit.key].partition("|")
+        cased = what == "out" and unit.stays_in_its_case(how)
+        return not (cased or how == "past-the-ears" or unit.house_only)
 
     def _way_for(self, leg: Source, splitter: Splitter) -> int:
         """A way for a source that has none: one that nobody is wired to, else one whose source leaves it and takes this

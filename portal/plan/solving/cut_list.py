@@ -16,7 +16,6 @@ from portal.plan.options.routing_policy import STEPS
 from portal.plan.options.units import Unit
 from portal.plan.phrase import COMMAS, SEMICOLONS, Listed, MixerOutput, Numbers, Phrase, Value, listed
 from portal.plan.result.line_reasons import made_mono
-from portal.plan.result.not_sent import stays_in_its_case
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import at_the_mixer, labels_of
@@ -68,9 +67,8 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
         rows.append(cut_outputs(fewer.facts, after, lines, routing, rows[-1] if rows else None))
         given = given_up(fewer, after, rows[-1], plugged)
         changes = _changes(before, given, _into_the_mix(routing, after, plugged), plugged.in_their_cases)
-        more = (*changes, *_back_in_the_mix(routing, after, plugged), *_moved(routing, after))
-        more = (*more, *_beside_the_mix(routing, after))
-        if said := clauses(more) or _plugged_elsewhere(routing, after):
+        again = (*_back_in_the_mix(routing, after, plugged), *_moved(routing, after), *_beside_the_mix(routing, after))
+        if said := clauses((*changes, *again)) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, said))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
@@ -210,7 +208,7 @@ def _keys_of(line: Sent) -> frozenset[str]:
 
 def _is_silent(unit: Unit, step: str) -> bool:
     """Whether what leaves the house's desk is plugged nowhere else."""
-    return unit.fail_over or unit.house_only or stays_in_its_case(unit, step)
+    return unit.fail_over or unit.house_only or unit.stays_in_its_case(step)
 
 
 def _back(source: Source, routing: Routing, plugged: Plugged) -> tuple[Phrase, ...]:

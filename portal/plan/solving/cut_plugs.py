@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from portal.plan.input.rig import Out, Source
 from portal.plan.options.routing_policy import needs_phantom
 from portal.plan.result.lines import right_leg_is_free
-from portal.plan.result.not_sent import stays_in_its_case
 from portal.plan.result.routing import Routing, Sent, phantom_of
 
 PLUGS = frozenset({"split", "straight"})
@@ -31,7 +30,7 @@ class Plugged:
         cased = {
             leg.key
             for unit in routing.units
-            if stays_in_its_case(unit, routing.modes[unit.key].removeprefix("out|"))
+            if unit.stays_in_its_case(routing.modes[unit.key].removeprefix("out|"))
             for leg in unit.legs
         }
         free = {line.sources[1].key for line in routing.lines if right_leg_is_free(line)}
