@@ -93,7 +93,7 @@ class TickedWords(Row, table=True):
 
     def digest(self) -> str:
         """What the signature holds of these words. Without the salt it tells nothing of them."""
-        return sha256(f"{self.salt}\n{self.words}".encode()).hexdigest()
+        return events.salted_digest(self.salt, self.words)
 
 
 @dataclass(frozen=True)
@@ -199,8 +199,10 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
     ticked: tuple[str, ...],
     now: datetime,
 ) -> Signature:
-    words = TickedWords(signature_id="", salt=secrets.token_hex(16), words=_TICKED.dump_json(ticked).decode())
+    said = _TICKED.dump_json(ticked).decode()
+    words = TickedWords(signature_id=new_id(), salt=secrets.token_hex(16), words=said) if ticked else None
     row = Signature(
+        id=words.signature_id if words else new_id(),
         gig_id=plan.gig_id,
         plan_id=plan.id,
         content_hash=plan.content_hash,
@@ -210,15 +212,14 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
         signer_name=signer.name,
         signer_role=signer.role,
         statement_version=statement_version,
-        ticked=words.digest() if ticked else words.words,
+        ticked=words.digest() if words else said,
         link_id=signer.link_id,
         user_id=signer.user_id,
         created=now,
     )
     db.add(row)
     db.flush()
-    if ticked:
-        words.signature_id = row.id
+    if words:
         db.add(words)
     events.append(
         db,

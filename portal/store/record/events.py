@@ -68,6 +68,11 @@ class Event(Row, table=True):
         return sha256(b"portal-event-1\n" + json.dumps(parts, ensure_ascii=True).encode()).hexdigest()
 
 
+def salted_digest(salt: str, words: str) -> str:
+    """What a row that stays holds of words that may be erased."""
+    return sha256(f"{salt}\n{words}".encode()).hexdigest()
+
+
 class EventWords(Row, table=True):
     """Words of one event, which may be erased: what changed, as (field, was, now)."""
 
@@ -78,7 +83,7 @@ class EventWords(Row, table=True):
 
     def digest(self) -> str:
         """What the event holds of these words. Without the salt it tells nothing of them."""
-        return sha256(f"{self.salt}\n{self.changes}".encode()).hexdigest()
+        return salted_digest(self.salt, self.changes)
 
     def read(self) -> tuple[tuple[str, str, str], ...]:
         """The changes."""
