@@ -200,7 +200,6 @@ CHOICES: Mapping[str, Mapping[str, str]] = {
     "feeds": FEEDS,
     "heard": HEARD,
     "plugs": {"xlr": "XLR", "jack": "jack to XLR", "pack": "pack cable"},
-    "stand": {"short": "short", "tall": "tall", "straight": "straight"},
     "thing": THINGS,
     "unit": {"times": "times"},
     "way-by": WAY_BY,

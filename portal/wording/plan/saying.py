@@ -28,6 +28,7 @@ from portal.plan.phrase import (
 from portal.wording.answers import say_value
 from portal.wording.catalogue import ENGLISH, look_up, look_up_count, read_in
 from portal.wording.formats import join_and, say_metres, say_number
+from portal.wording.kinds import say_stand
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.cuts import CUTS
 from portal.wording.plan.differences import DIFFERENCES
@@ -136,6 +137,8 @@ def _answered(value: Answered) -> str:
 
 @_words.register
 def _choice(value: Choice) -> str:
+    if value.of == "stand":
+        return say_stand(value.choice)
     english = CHOICES[value.of].get(value.choice)
     return value.choice if english is None else look_up(english)
 
