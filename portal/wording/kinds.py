@@ -15,6 +15,32 @@ def say_stand(stand: str) -> str:
     return pgettext("a microphone's stand", "straight") if stand == "straight" else STANDS.get(stand, stand)
 
 
+DID = {
+    "band": Words(
+        {
+            "sent": mark("The band has sent its answers."),
+            "answers": mark("The band has answered."),
+            "comments": mark("The band has commented."),
+            "proposals": mark("The band has proposed a change."),
+            "settled": mark("The band has decided on a proposal."),
+            "signed": mark("The band has signed."),
+            "withdrawn": mark("The band has withdrawn a signature."),
+        }
+    ),
+    "house": Words(
+        {
+            "sent": mark("The house has sent its answers."),
+            "answers": mark("The house has answered."),
+            "comments": mark("The house has commented."),
+            "proposals": mark("The house has proposed a change."),
+            "settled": mark("The house has decided on a proposal."),
+            "signed": mark("The house has signed."),
+            "withdrawn": mark("The house has withdrawn a signature."),
+        }
+    ),
+}
+"""What the other side did, by what is counted."""
+
 KIND_WORDS = Words(
     {
         "blocks": mark("blocker"),

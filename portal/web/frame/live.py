@@ -38,6 +38,7 @@ from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.notifier import ANY
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import gettext as _
+from portal.wording.kinds import DID
 
 router = Screens()
 
@@ -83,45 +84,24 @@ def _whole_mark(every: Mapping[str, News]) -> str:
 
 def words_of(seen: News, now: News, other: str) -> str:
     """What happened between two states, as sentences."""
+    did = DID[other]
     changes = (
-        (
-            now.sent > seen.sent,
-            (_("The band has sent its answers.") if other == "band" else _("The house has sent its answers.")),
-        ),
-        (
-            now.answers > seen.answers and now.sent == seen.sent,
-            (_("The band has answered.") if other == "band" else _("The house has answered.")),
-        ),
-        (
-            now.comments > seen.comments,
-            (_("The band has commented.") if other == "band" else _("The house has commented.")),
-        ),
-        (
-            now.proposals > seen.proposals,
-            (_("The band has proposed a change.") if other == "band" else _("The house has proposed a change.")),
-        ),
-        (
-            now.settled > seen.settled,
-            (
-                _("The band has decided on a proposal.")
-                if other == "band"
-                else _("The house has decided on a proposal.")
-            ),
-        ),
-        (now.signed > seen.signed, (_("The band has signed.") if other == "band" else _("The house has signed."))),
-        (
-            now.withdrawn > seen.withdrawn,
-            (
-                _("The band has withdrawn a signature.")
-                if other == "band"
-                else _("The house has withdrawn a signature.")
-            ),
-        ),
-        (now.details > seen.details, _("The details of the gig have changed.")),
-        (now.plan > seen.plan, _("Revision %(plan)s of the plan is new.", plan=now.plan)),
-        (now.planned > seen.planned and now.plan == seen.plan, _("The plan was looked at again.")),
+        (now.sent > seen.sent, "sent"),
+        (now.answers > seen.answers and now.sent == seen.sent, "answers"),
+        (now.comments > seen.comments, "comments"),
+        (now.proposals > seen.proposals, "proposals"),
+        (now.settled > seen.settled, "settled"),
+        (now.signed > seen.signed, "signed"),
+        (now.withdrawn > seen.withdrawn, "withdrawn"),
     )
-    return " ".join(words for so, words in changes if so)
+    said = [did[what] for so, what in changes if so]
+    if now.details > seen.details:
+        said.append(_("The details of the gig have changed."))
+    if now.plan > seen.plan:
+        said.append(_("Revision %(plan)s of the plan is new.", plan=now.plan))
+    elif now.planned > seen.planned and now.plan == seen.plan:
+        said.append(_("The plan was looked at again."))
+    return " ".join(said)
 
 
 def _notice(db: Session, gig: AllowedGig, seen: str) -> Notice:

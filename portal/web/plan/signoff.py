@@ -30,13 +30,27 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
 from portal.web.plan.signed_statements import STATEMENT, STATEMENTS
 from portal.wording.answers import told
+from portal.wording.catalogue import Words, language, look_up, mark
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import language, look_up, mark
 from portal.wording.plan.saying import say
 from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = Screens()
 log = logging.getLogger("portal.security")
+
+SIGNED_FOR = Words(
+    {
+        "band": mark("Signed for the band: revision %(number)s"),
+        "house": mark("Signed for the house: revision %(number)s"),
+    }
+)
+WITHDRAWN_FOR = Words(
+    {
+        "band": mark("Withdrawn for the band: revision %(number)s"),
+        "house": mark("Withdrawn for the house: revision %(number)s"),
+    }
+)
+"""The head of a receipt, by the side that signed."""
 
 WORKING = mark("The plan is being worked out again. Look at it before this sheet is taken along.")
 
@@ -253,7 +267,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     moved = None if gone else moved_since(db, gig.gig, [row])
     ticked = signoffs.read_ticked(db, row)
     return Receipt(
-        title=_receipt_title(gig.party, stored.number, gone=gone is not None),
+        title=(WITHDRAWN_FOR if gone else SIGNED_FOR)[gig.party] % {"number": stored.number},
         form=form,
         where=where_words(stored),
         number=stored.number,
@@ -325,17 +339,3 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
 
 def _contact(db: Session, gig: AllowedGig) -> str:
     return ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))
-
-
-def _receipt_title(party: str, number: int, *, gone: bool) -> str:
-    if gone:
-        return (
-            _("Withdrawn for the band: revision %(number)s", number=number)
-            if party == "band"
-            else _("Withdrawn for the house: revision %(number)s", number=number)
-        )
-    return (
-        _("Signed for the band: revision %(number)s", number=number)
-        if party == "band"
-        else _("Signed for the house: revision %(number)s", number=number)
-    )
