@@ -12,11 +12,10 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, closing
+from contextlib import ExitStack
 from dataclasses import dataclass, field
-from http.client import HTTPConnection, HTTPException
+from http.client import HTTPException
 from pathlib import Path
-from urllib.parse import urlencode
 
 import pytest
 from sqlmodel import select
@@ -25,12 +24,13 @@ from portal.store.discussions import Comment
 from portal.store.plans import StoredPlan
 from portal.store.record.verify import verify
 from tests import postgresql
-from tests.web.test_many_at_once import Heard, Person, Visit, hidden, people
+from tests.web.test_many_at_once import Heard, Visit, hidden, people
 from tests.web.test_two_processes import Night, Process, night
 
 __all__ = ["night"]
 
 PEOPLE = 20
+TRIES = 24
 PATIENCE_S = 5
 """How long the proxy waits for a page before it asks another process."""
 
@@ -43,12 +43,12 @@ class Proxy:
     turn: int = 0
     lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def order(self) -> list[str]:
-        """The addresses, beginning with whose turn it is."""
+    def order(self) -> list[Process]:
+        """The processes, beginning with whose turn it is."""
         with self.lock:
             self.turn += 1
             at = self.turn % len(self.processes)
-            return [one.address for one in (*self.processes[at:], *self.processes[:at])]
+            return [*self.processes[at:], *self.processes[:at]]
 
     def exchange(self, old: Process, new: Process) -> None:
         """Ask another process from now on."""
@@ -66,9 +66,14 @@ class Through(Visit):
     def ask(self, deed: str, path: str, form: dict[str, object] | None = None) -> str:
         """What the first process says that says anything but that it cannot now."""
         started, status, text = time.perf_counter(), 0, ""
-        for patience_s in (PATIENCE_S,) * 24:
-            for address in self.proxy.order():
-                status, text = _answer(address, self.person, path, form, patience_s if form is None else 60)
+        for _ in range(TRIES):
+            for process in self.proxy.order():
+                try:
+                    status, text = process.ask(
+                        self.person.base + path, self.person.cookie, form, patience_s=PATIENCE_S if form is None else 60
+                    )
+                except (OSError, HTTPException):
+                    status, text = 0, ""
                 if status not in {0, 502, 503, 504}:
                     self.heard.note(deed, status, time.perf_counter() - started)
                     return text
@@ -103,22 +108,6 @@ class HeardAgain(Heard):
         """Note that no process had an answer, and what the last one said."""
         with self.lock:
             self.again[f"{deed} {status}"] += 1
-
-
-def _answer(
-    address: str, person: Person, path: str, form: dict[str, object] | None, patience_s: float
-) -> tuple[int, str]:
-    headers = {"Cookie": person.cookie, "Origin": f"http://{address}"}
-    body = None
-    if form is not None:
-        body, headers["Content-Type"] = urlencode(form, doseq=True), "application/x-www-form-urlencoded"
-    try:
-        with closing(HTTPConnection(address, timeout=patience_s)) as line:
-            line.request("GET" if body is None else "POST", person.base + path, body, headers)
-            answer = line.getresponse()
-            return answer.status, answer.read().decode()
-    except (OSError, HTTPException):
-        return 0, ""
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import threading
 from collections import Counter
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from http.client import HTTPConnection
@@ -52,18 +52,18 @@ class Process:
     running: subprocess.Popen[str]
     address: str
 
-    def ask(self, path: str, cookie: str, form: dict[str, object] | None = None) -> tuple[int, str]:
+    def ask(
+        self, path: str, cookie: str, form: dict[str, object] | None = None, *, patience_s: float = 120
+    ) -> tuple[int, str]:
         """Status and text of what it answers."""
         body = None if form is None else urlencode(form, doseq=True)
         headers = {"Cookie": cookie, "Origin": f"http://{self.address}"}
         if body is not None:
             headers["Content-Type"] = "application/x-www-form-urlencoded"
-        line = HTTPConnection(self.address, timeout=120)
-        line.request("GET" if body is None else "POST", path, body, headers)
-        answer = line.getresponse()
-        said = answer.read().decode()
-        line.close()
-        return answer.status, said
+        with closing(HTTPConnection(self.address, timeout=patience_s)) as line:
+            line.request("GET" if body is None else "POST", path, body, headers)
+            answer = line.getresponse()
+            return answer.status, answer.read().decode()
 
     @contextmanager
     def hears(self, path: str, cookie: str) -> Iterator[Callable[[bytes], None]]:
