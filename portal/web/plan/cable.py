@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from portal.documents.house_48v import feed_behind, off_at_the_house
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.packing.item_names import lengths_of
-from portal.plan.result.spelling import WHERE, desk_switch, leg_of
+from portal.plan.result.spelling import WHERE, desk_switch
+from portal.web.plan.said_once import common_to, shared_words, told
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.plan.saying import say
 
@@ -128,7 +129,7 @@ def cables(plan: Plan, places: Places) -> Cables:
     lines = sorted(plan.lines, key=lambda one: one.line)
     if not lines:
         return _to_the_mixer(plan, places)
-    common = _common(lines)
+    common = common_to(lines)
     same_input = all(one.way is not None and one.way == one.mixer_input for one in plan.ear_inputs)
     reader = _Reader(plan, places, common, same_input)
     groups: list[CableGroup] = []
@@ -141,7 +142,7 @@ def cables(plan: Plan, places: Places) -> Cables:
     mixer = gettext("The band's mixer: %(count)s inputs", count=len(plan.ear_inputs)) if plan.ear_inputs else ""
     return Cables(
         tuple(groups),
-        _shared_words(lines, common),
+        shared_words(lines, common),
         gettext("%(mixer)s, n from way n", mixer=mixer) if mixer and same_input else mixer,
         end="PA" if all(line.box == PA for line in lines) else gettext("Desk channel"),
         outputs=plan.outputs,
@@ -305,7 +306,7 @@ class _Reader:
     def _notes(self, line: Line, *, summed: bool) -> Iterator[str]:
         if summed:
             yield line.label
-        for name, words in _told(line).items():
+        for name, words in told(line).items():
             if words and self.common.get(name) != words:
                 yield words
         if line.polarity not in ("normal", ""):
@@ -334,43 +335,6 @@ def _dive(line: Line, way: str) -> str:
     if line.path.kind not in MIXER_OUTPUTS or way:
         return ""
     return f"{len(line.sources)} in" if len(line.sources) > 1 else f"in {_number(line.mixer_input)}"
-
-
-LEVELS = Words({"mic": mark("microphone level"), "line": mark("line level")})
-GAINS = Words({"each": mark("each side sets its own gain"), "band": mark("the band sets the gain")})
-"""Who sets a line's gain; the house's own is said nowhere."""
-
-
-def _told(line: Line) -> dict[str, str]:
-    """What a line says of itself unless all say the same."""
-    dry = line.path.kind == "split"
-    leg = leg_of(line.path)
-    return {
-        "level": LEVELS.get(line.level, line.level),
-        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=say(line.path.unit_name), leg=look_up(leg))
-        if leg
-        else say(line.path.unit_name)
-        if dry
-        else "",
-        "gain": GAINS.get(line.gain_owner, ""),
-        "lift": gettext("ground lift %(lift)s", lift=say(line.lift)) if line.lift else "",
-    }
-
-
-def _common(lines: list[Line]) -> dict[str, str]:
-    """What most lines say alike, by its name: a row tells only what differs."""
-    told = [_told(line) for line in lines]
-    most = {name: Counter(one[name] for one in told).most_common(1)[0] for name in (told[0] if told else ())}
-    return {name: words for name, (words, count) in most.items() if 2 * count > len(told)}
-
-
-def _shared_words(lines: list[Line], common: dict[str, str]) -> str:
-    words = ", ".join(one for one in common.values() if one)
-    if not words:
-        return ""
-    every = all(_told(line).get(name) == said for line in lines for name, said in common.items())
-    said_of = gettext("Every line") if every else gettext("Unless a row says otherwise")
-    return f"{said_of}: {words}."
 
 
 def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
