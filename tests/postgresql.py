@@ -201,21 +201,32 @@ def open_folder() -> None:
     for left in Path(tempfile.gettempdir()).glob(f"{PREFIX}*-*"):
         number = left.name.removeprefix(PREFIX).partition("-")[0]
         if number.isdecimal() and not Path("/proc", number).exists():
-            _end(left)
+            clear(left)
     os.environ[FOLDER] = tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-")
     Path(os.environ[FOLDER]).chmod(0o711)
 
 
 def end() -> None:
     """End the server, if one was started, and remove its folder."""
-    _end(Path(os.environ.pop(FOLDER)))
+    if FOLDER in os.environ:
+        clear(Path(os.environ.pop(FOLDER)))
 
 
-def _end(folder: Path) -> None:
-    found = programs()
-    if (folder / "data" / "postmaster.pid").exists() and found:
-        _run(found / "pg_ctl", "--pgdata", folder / "data", "--mode=immediate", "--wait", "stop")
+def clear(folder: Path) -> None:
+    """End the server in a folder, if it runs, and remove the folder."""
+    found, data = programs(), folder / "data"
+    if found and _runs(data):
+        _run(found / "pg_ctl", "--pgdata", data, "--mode=immediate", "--wait", "stop")
     shutil.rmtree(folder, ignore_errors=True)
+
+
+def _runs(data: Path) -> bool:
+    """Whether the process named in the data folder is its server; after a crash the number may be another's."""
+    try:
+        number = (data / "postmaster.pid").read_text().split()[0]
+        return Path("/proc", number, "cwd").resolve(strict=True) == data.resolve()
+    except (OSError, IndexError):
+        return False
 
 
 PREFIX = "portal-tests-"
