@@ -10,7 +10,11 @@ import pytest
 from tests import postgresql
 
 
-@pytest.mark.parametrize("named", [f"{os.getpid()}\n", "4194305\n", "", "not a number\n"])
+@pytest.mark.parametrize(
+    "named",
+    [f"{os.getpid()}\n", "4194305\n", "", "not a number\n"],
+    ids=["somebody's", "nobody's", "empty", "no number"],
+)
 def test_a_server_that_is_gone_only_leaves_a_folder(tmp_path: Path, named: str) -> None:
     folder = tmp_path / "server"
     (folder / "data").mkdir(parents=True)
