@@ -37,6 +37,7 @@ from portal.plan.model import (
     Statement,
 )
 from portal.plan.phrase import Box, Choice, Inputs, Length, Listed, Phrase
+from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import (
     Heading,
     NotCanonical,
@@ -531,6 +532,29 @@ def test_added_and_removed_rows_are_said():
     )
 
 
+def test_what_happens_alike_to_many_rows_is_said_once():
+    """Three rows and more that come, go or become the same; two are said one by one, and so is what differs."""
+    one, two, three = (replace(line, strip="", desk_phantom="off", pad_db=20) for line in PLAN.lines[:3])
+    others = PLAN.lines[3:]
+
+    def read(old: Plan, new: Plan) -> tuple[str, ...]:
+        return tuple(say(change.said) for change in heaviest_first(old, new))
+
+    a, b, c = (line.label for line in (one, two, three))
+    padded = replace(PLAN, lines=(one, two, three, *others))
+    assert read(PLAN, replace(padded, lines=(one, two, *PLAN.lines[2:]))) == tuple(
+        said for said in told(PLAN, padded) if said.startswith((a, b))
+    )
+    (together,) = read(PLAN, padded)
+    assert together.startswith(f"{a}, {b}, {c}: ")
+    assert "pad in dB is now 20" in together
+    gone = replace(PLAN, lines=others)
+    assert f"Lines gone: {a}, {b}, {c}." in read(PLAN, gone)
+    (came,) = (said for said in read(gone, PLAN) if said.startswith("New lines: "))
+    assert came.startswith(f"New lines: {a}, stage box input 1, desk channel 1; {b}, ")
+    assert set(told(PLAN, gone)) > {f"Line gone: {a}.", f"Line gone: {b}.", f"Line gone: {c}."}
+
+
 def test_path_phantom_and_asks_are_said():
     """A changed route, path and 48 V, and what is newly asked."""
     vocal = replace(PLAN.lines[4], path=Path("direct-out", "mixer", "Mixer", None, "out-3"), phantom="house")
@@ -539,7 +563,7 @@ def test_path_phantom_and_asks_are_said():
         Statement("pads", "asks", "Bring two pads.", ()),
     )
     assert told(PLAN, replace(PLAN, route="direct-outs", lines=(*PLAN.lines[:4], vocal), asks=asks)) == (
-        "The route was dry split, now direct outs.",
+        "The route is now: Direct outs. It was: Dry split.",
         (
             "Vocal: path was split, now direct out; unit was Rack A, now Mixer; way was 5, now none; output was b, now"
             " out-3; 48 V was band, now house."

@@ -68,7 +68,7 @@ def test_what_did_move_is_told(both: tuple[Plan, Plan]) -> None:
     first, *others = now.ear_inputs
     other = replace(now, ear_inputs=(replace(first, heard="nobody"), *others))
     (change,) = heaviest_first(then, other, in_english)
-    assert in_english(change.said) == f"{first.label}: heard was {in_english(first.heard)}, now nobody."
+    assert in_english(change.said) == f"{first.label}: who hears it was {in_english(first.heard)}, now nobody."
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.__name__)

@@ -284,7 +284,7 @@ def test_the_question_about_inputs_shows_what_a_count_comes_to(planned: Planned)
     page works out nothing.
     """
     page = f"{planned.house_base}/questions/inputs"
-    heading = "What the count comes to for this band"
+    heading = "What that number means for this band"
     assert heading not in planned.house.client.get(page).text
     finished(planned.portal.jobs.work_off(planned.portal, SCALES))
     shown = planned.house.client.get(page).text

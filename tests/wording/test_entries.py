@@ -153,6 +153,7 @@ def test_no_entry_is_for_nothing() -> None:
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     } | {"plan-at-last"}
     named = {f"{table}-{deed}" for table, deed in product(TABLES, ("new", "gone"))}
+    named |= {f"{key}-many" for key in named} | {"row-changed-many"}
     named |= {f"{table}-reworded" for table in ("blocks", "asks")}
 
     def made_of_parts(key: str) -> bool:

@@ -54,7 +54,7 @@ KEYED_BY: Mapping[type, str] = {
 }
 """The field by which a row is known again; lines are by what they carry."""
 
-CODES = frozenset({"route", "path.kind", "where", "desk_phantom"})
+CODES = frozenset({"path.kind", "where", "desk_phantom"})
 """Fields whose values are keys of the engine's."""
 
 
@@ -94,14 +94,52 @@ Read = Callable[[Value], str]
 
 def heaviest_first(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...]:
     """The changes in the order in which they are read: the route, lines and blockers that come or go; the others
-    follow. Plans of different engines are compared as ``read`` says them.
+    follow. What happens alike to many rows is said once. Plans of different engines are compared as ``read`` says them.
     """
-    found = changes(old, new, read if old.engine != new.engine else None)
+    found = _folded(changes(old, new, read if old.engine != new.engine else None))
     return tuple(sorted(found, key=lambda one: not _is_heavy(one)))
 
 
 def _is_heavy(one: Change) -> bool:
     return one.table == "route" or (one.table in ("lines", "blocks") and one.deed != OTHER)
+
+
+MANY = 3
+"""From so many rows on, what happens alike to them is said once."""
+
+
+def _folded(found: Iterable[Change]) -> Iterator[Change]:
+    """The changes, those that happen alike to many rows of a table as one, at the place of the first."""
+    groups: dict[object, list[Change]] = {}
+    for one in found:
+        groups.setdefault(_alike(one), []).append(one)
+    for group in groups.values():
+        if len(group) < MANY:
+            yield from group
+        else:
+            first = group[0]
+            rows = tuple(one.said.parameters["row"] for one in group)
+            parameters = {**first.said.parameters, "row": Listed(rows, SEMICOLONS if first.deed == NEW else COMMAS)}
+            if first.deed == OTHER:
+                parameters["cells"] = Listed(tuple(map(_now, _cells_of(first))), SEMICOLONS)
+            yield first._replace(said=Phrase(f"{first.said.key}-many", parameters))
+
+
+def _alike(one: Change) -> object:
+    """What changes have in common that are said as one; a change by itself where it is said for itself alone."""
+    if one.table in ("route", "blocks", "asks"):
+        return one
+    became = tuple((cell.parameters["field"], cell.parameters["now"]) for cell in _cells_of(one))
+    return one.table, one.deed, became
+
+
+def _cells_of(one: Change) -> tuple[Phrase, ...]:
+    cells = one.said.parameters.get("cells")
+    return tuple(cell for cell in cells.listed if isinstance(cell, Phrase)) if isinstance(cells, Listed) else ()
+
+
+def _now(cell: Phrase) -> Phrase:
+    return Phrase("cell-new", {name: cell.parameters[name] for name in ("field", "now")})
 
 
 TABLES = (
@@ -124,7 +162,7 @@ def changes(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...
     """Every material change, table by table; with ``read`` what reads otherwise, without it what is otherwise."""
     found = []
     if old.route != new.route:
-        parameters = {"was": _said("route", old.route), "now": _said("route", new.route)}
+        parameters = {"was": Choice("route-title", old.route), "now": Choice("route-title", new.route)}
         found.append(Change("route", OTHER, Phrase("route-changed", parameters)))
     for table in TABLES:
         pairs = _changes(_rows(old, table, read), _rows(new, table, read), table)

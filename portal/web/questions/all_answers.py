@@ -204,7 +204,7 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
     settled_by_house = gig.party == "band" and other is not None and other.answer.state != UNKNOWN
     said = other if settled_by_house or own is None else own
     plan_takes = (
-        _("Until then the plan takes: %(assumed_words)s", assumed_words=look_up(question.assumed_words))
+        _("Until then the plan assumes: %(assumed_words)s", assumed_words=look_up(question.assumed_words))
         if question.assumed_words
         else ""
     )
