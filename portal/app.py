@@ -45,7 +45,7 @@ from portal.web.compare import (
     new_comparison,
     single_figures,
 )
-from portal.web.day import day_page
+from portal.web.day import day_page, kept_sheet, line_check
 from portal.web.discussion import discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
 from portal.web.documents.signed_papers import SIGNED_PAPERS
@@ -126,6 +126,8 @@ ROUTERS = (
     downloads.router,
     qr_access.router,
     day_page.router,
+    line_check.router,
+    kept_sheet.router,  # after the findings: it takes any name
     verify_document.router,
     stage_editor.router,
     why.router,

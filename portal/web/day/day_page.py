@@ -1,61 +1,38 @@
-"""The day: the signed sheet for the dark, the newest one where nothing is signed, the line check on it, and the sheet
-of one content.
+"""The day: the signed sheet for the dark, the newest one where nothing is signed, and the line check on it."""
 
-Whoever may look at the gig may also write down what line check found, and nothing else: on the day the paper with its
-code goes from hand to hand. Findings are rows of their own, with who and when, and change no plan.
-"""
-
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated, ClassVar
-from urllib.parse import urlsplit
-from zoneinfo import ZoneInfo
+from typing import ClassVar
 
-from fastapi import Depends, Request
-from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
+from fastapi import Request
+from fastapi.responses import Response
 
 from portal.advance.leading_plan import leading
 from portal.advance.revision_words import changes
-from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to_check
-from portal.documents.patch.patch_rows import source_labels
-from portal.places import STATIC
+from portal.documents.day_sheet import DayRow, DaySheet, day_sheet, to_check
 from portal.plan.model import Plan
-from portal.store import plans
-from portal.store.database.session import Session
 from portal.store.day import line_checks
-from portal.store.day.line_checks import Finder, Finding, LineCheck
+from portal.store.day.line_checks import LineCheck
 from portal.store.plans import StoredPlan
-from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
+from portal.web.day.line_check import (
+    LONGEST_NAME,
+    STATES,
+    WITH_SHEET,
+    CheckShown,
+    check_shown,
+    found_on_gone,
+    said_by,
+    where_of,
+)
+from portal.web.documents.downloads import PATCH_SHEET, newest_plan, read_plan
 from portal.web.documents.qr_access import cover_of
-from portal.web.frame.deps import BY_SHEET, AllowedGig, Db, Here, Now, Sent, TheGig
-from portal.web.frame.errors import NotThere, PortalError, Repeated
-from portal.web.frame.forms import Check, begin
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, TheGig
 from portal.web.frame.links import Screens, path_to
-from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
-from portal.web.frame.running import Portal
-from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
-from portal.wording.times import say_exactly, say_moment
 
 router = Screens()
-
-LONGEST_NAME = 40
-LONGEST_GAIN = 40
-LONGEST_NOTE = 500
-WITH_SHEET = ", with the sheet"
-STATES = Words({"checked": mark("Checked"), "problem": mark("Problem")})
-
-
-@dataclass(frozen=True)
-class CheckShown:
-    """One finding in words, its gain and note among them; ``state`` is checked or problem, ``who`` found it."""
-
-    state: str
-    words: str
-    who: str
 
 
 @dataclass(frozen=True)
@@ -144,9 +121,9 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
             rows=rows,
             report=Draft.of({"who": who}, version=stored.number),
             earlier=earlier,
-            gone=tuple(_gone(plan, found, gig, now)),
+            gone=tuple(found_on_gone(plan, found, gig, now)),
             counts=_counts(rows),
-            who=_finder(gig, who),
+            who=said_by(gig, who),
             by=WITH_SHEET if gig.by_sheet else "",
             who_form=Draft.of({"who": who}),
             open=gig.gig.cancelled_at is None,
@@ -185,25 +162,6 @@ def _beside(
     )
 
 
-@router.get("{base}/day/found")
-def show_found(gig: Annotated[AllowedGig, Depends(not_used)], db: Db, now: Now, revision: str = "") -> JSONResponse:
-    """What stands on each line of a revision, for a page that asks now and then: state, words and who, by line; and
-    which revision is plugged by.
-    """
-    newest = newest_plan(db, gig.gig)
-    stored = numbered_plan(db, gig.gig, int(revision)) if re.fullmatch("[0-9]{1,9}", revision) else newest
-    plan = read_plan(stored)
-    found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
-    lines = {
-        str(one.number): [
-            [shown.state, shown.words, shown.who] for shown in _standing(plan, found, gig, now, one.sources, one.place)
-        ]
-        for one in to_check(plan)
-    }
-    lead = leading(db, gig.gig, newest, now)
-    return JSONResponse({"sheet": path_to("show_sheet", gig.base, content_hash=lead.content_hash), "lines": lines})
-
-
 def _rows(
     plan: Plan,
     sheet: DaySheet,
@@ -220,56 +178,11 @@ def _rows(
         line = by_number[row.line]
         said = found.get(line_checks.write_sources(line.sources), ())
         stands = line_checks.standing(said)
-        shown = {one.id: _check_shown(one, gig, now, _where(plan), line.place) for one in said}
+        shown = {one.id: check_shown(one, gig, now, where_of(plan), line.place) for one in said}
         form = Draft.of({"line": str(row.line), "who": who}, version=stored.number)
         rows.append(CrewRow(row, form, tuple(shown[one.id] for one in stands)))
         earlier += [(row.label, shown[one.id]) for one in said if one not in stands]
     return tuple(rows), tuple(earlier)
-
-
-def _standing(
-    plan: Plan,
-    found: Mapping[str, tuple[LineCheck, ...]],
-    gig: AllowedGig,
-    now: datetime,
-    sources: tuple[str, ...],
-    place: int,
-) -> tuple[CheckShown, ...]:
-    said = found.get(line_checks.write_sources(sources), ())
-    return tuple(_check_shown(one, gig, now, _where(plan), place) for one in line_checks.standing(said))
-
-
-def _where(plan: Plan) -> str:
-    return _("mixer input") if plan.outputs else _("desk channel")
-
-
-def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, place: int | None = None) -> CheckShown:
-    zone = ZoneInfo(gig.gig.time_zone)
-    local = row.said_at.astimezone(zone)
-    at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
-    more = ". ".join(part for part in (_("Gain %(gain)s", gain=row.gain) if row.gain else "", row.note) if part)
-    who = look_up(row.who) if row.who == BY_SHEET else row.who
-    words = f"{STATES[row.state]} {at}, {who}"
-    if row.channel != place:
-        words = _("%(finding)s, then on %(where)s %(channel)s", finding=words, where=where, channel=row.channel)
-    return CheckShown(row.state, f"{words}. {more}" if more else words, who)
-
-
-def _gone(
-    plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime
-) -> list[tuple[str, CheckShown]]:
-    """Findings on lines that the newest plan has no more; they are not lost."""
-    here = {line_checks.write_sources(one.sources) for one in to_check(plan)}
-    labels = source_labels(plan)
-    return [
-        (
-            ", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)),
-            _check_shown(row, gig, now, _where(plan)),
-        )
-        for sources, rows in found.items()
-        if sources not in here
-        for row in rows
-    ]
 
 
 def _counts(rows: tuple[CrewRow, ...]) -> str:
@@ -279,126 +192,3 @@ def _counts(rows: tuple[CrewRow, ...]) -> str:
     checked = sum(one == {"checked"} for one in states)
     words = _("%(checked)s of %(count)s lines checked", checked=checked, count=len(rows))
     return _("%(words)s, %(problems)s with a problem.", words=words, problems=problems) if problems else f"{words}."
-
-
-@router.post("{base}/day/lines")
-def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
-    """Keep what somebody found on one line. It may have waited on a phone: then it says when it was found."""
-    gig.need("view")
-    if gig.gig.cancelled_at is not None:
-        raise PortalError(409, _("The gig is cancelled"), _("Nothing was saved. Ask the band."))
-    check = Check(sent)
-    state = check.choice("state", tuple(STATES), _("Choose Checked or Problem."))
-    who = check.text("who", longest=LONGEST_NAME)
-    gain = check.text("gain", longest=LONGEST_GAIN)
-    note = check.text("note", longest=LONGEST_NOTE)
-    number = check.number("line", _("Line"), lo=1, hi=9999)
-    if not sent.text("line"):
-        check.fault("line", _("Choose the line."))
-    stored = numbered_plan(db, gig.gig, sent.version())
-    line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
-    if not check.well:
-        faults = " ".join(fault.sentence for fault in check.draft().faults)
-        where = f"{line.label}: " if line else ""
-        raise PortalError(
-            422,
-            _("The finding was not saved"),
-            _("%(where)s%(faults)s Go back, change it, and save it again.", where=where, faults=faults),
-        )
-    if line is None:
-        raise NotThere
-    here = path_to(
-        "show_day",
-        gig.base,
-        who=who,
-        light=int(sent.text("light") == "1"),
-        draft=int(sent.text("draft") == "1"),
-        anchor=f"line-{line.number}",
-    )
-    try:
-        once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    except Repeated as again:
-        raise Repeated(here) from again
-    finding = Finding(line.sources, line.place, state, gain, note, _moment(sent.text("said_at"), gig, now))
-    finder = Finder(gig.party, _finder(gig, who), gig.link_id, gig.user_id)
-    if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
-        raise PortalError(
-            409,
-            _("The line check is full"),
-            _("Nothing was saved: %(most)s findings are kept. Use the paper.", most=line_checks.MOST),
-        )
-    return once.done(path_to("show_day", gig.base), named=here)
-
-
-def _finder(gig: AllowedGig, who: str) -> str:
-    """Who found something, by the name that they gave; a name given by the code on a document says so."""
-    return who + (WITH_SHEET if gig.by_sheet else "") if who else gig.name
-
-
-def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:
-    """When it was found by the phone's clock, as far as that can be: after the gig was made, and not in the future."""
-    try:
-        said = datetime.fromisoformat(text)
-    except ValueError:
-        return now
-    return said if said.tzinfo is not None and gig.gig.created <= said <= now else now
-
-
-def _sheet(
-    db: Session, portal: Portal, gig: AllowedGig, content_hash: str, now: datetime, saved: str = ""
-) -> tuple[StoredPlan, str]:
-    """The sheet of one content. It says by itself whether another revision is meant. Raises ``NotThere``."""
-    stored = plans.of_content(db, gig.gig.id, content_hash)
-    newest = plans.newest(db, gig.gig.id)
-    if stored is None or newest is None:
-        raise NotThere
-    stale = _stale(stored, leading(db, gig.gig, newest, now), newest)
-    if gig.gig.cancelled_at is not None:
-        stale = _("Outdated. The gig is cancelled.")
-    return stored, day_page(day_sheet(read_plan(stored), cover_of(db, portal, gig.gig, stored), stale, saved))
-
-
-def _stale(stored: StoredPlan, signed: StoredPlan, newest: StoredPlan) -> str:
-    """Which other revision somebody may mean, in words; empty where there is none."""
-    if stored.content_hash == signed.content_hash:
-        same = newest.content_hash == signed.content_hash
-        return (
-            ""
-            if same
-            else _(
-                "Revision %(number)s is a newer draft and is not signed. This sheet is signed.", number=newest.number
-            )
-        )
-    if stored.number > signed.number:
-        return _("This is a draft. Signed is revision %(number)s.", number=signed.number)
-    return _(
-        "Outdated. Revision %(number)s is newer and differs. Open the page of the day and use that one.",
-        number=signed.number,
-    )
-
-
-@router.get("{base}/day/{content_hash}.html")
-def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
-    """The sheet as one file without script, to open on any phone."""
-    where = urlsplit(portal.settings.base_url).netloc + path_to("show_verify")
-    saved = _(
-        "Saved as a file on %(time_zone)s. Whether it still holds: compare the check code at %(where)s",
-        time_zone=say_exactly(now, gig.gig.time_zone),
-        where=where,
-    )
-    stored, html = _sheet(db, portal, gig, content_hash, now, saved)
-    return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())
-
-
-@router.get("{base}/day/{content_hash}")
-def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
-    """The sheet of one content, at an address that never means another one."""
-    return HTMLResponse(_sheet(db, portal, gig, content_hash, now)[1])
-
-
-@router.get("/day-worker.js")
-def day_worker() -> Response:
-    """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and
-    nothing else; browsers ask for a newer one each time.
-    """
-    return FileResponse(STATIC / "day-worker.js", media_type="text/javascript", headers={"Cache-Control": "no-cache"})
