@@ -46,7 +46,7 @@ from portal.web.compare import (
     single_figures,
 )
 from portal.web.day import day_page, kept_sheet, line_check
-from portal.web.discussion import discussion, proposals
+from portal.web.discussion import decisions, discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
 from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame import errors, health, live, metrics
@@ -120,6 +120,7 @@ ROUTERS = (
     signoff.router,
     discussion.router,
     proposals.router,
+    decisions.router,
     what_if.router,
     document_list.router,
     label_choice.router,  # before the papers: it takes two of their names
