@@ -5,12 +5,16 @@ import os
 import shutil
 import tempfile
 from collections import Counter
+from collections.abc import Callable
 from contextlib import AbstractContextManager
+from functools import wraps
 
 import pytest
 from hypothesis import settings
+from sqlalchemy import Engine, create_engine
 
 from portal.plan.phrase import Phrase
+from portal.store.database import session
 from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store
 from tests import postgresql
@@ -28,6 +32,26 @@ def whole(store: Store, *scopes: Scope) -> AbstractContextManager[Session]:
 
 
 _writing, Store.writing = Store.writing, whole
+
+
+def knowing(make: Callable[..., Engine]) -> Callable[..., Engine]:
+    """The same engine for a file, which knows every statement that another one has compiled: each test has a database
+    of its own, and to compile a statement takes longer than most take to run.
+    """
+    first = create_engine("sqlite://", query_cache_size=5000)
+    first.connect().close()
+
+    @wraps(make)
+    def made(*given: object, **options: object) -> Engine:
+        engine = make(*given, **options)
+        # What is compiled is known by the statement and the one dialect.
+        engine.dialect, engine._compiled_cache = first.dialect, first._compiled_cache
+        return engine
+
+    return made
+
+
+session.create_engine = knowing(session.create_engine)
 
 
 def unsaid(phrase: Phrase) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import tomllib
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from portal.exchange.files import document_to_answers, document_to_rig
@@ -32,9 +33,10 @@ class Case:
     says: dict[str, object]
 
 
-def cases() -> list[Case]:
-    """Every case, by name."""
-    return [read(path) for path in sorted(FOLDER.glob("*.toml"))]
+@cache
+def cases() -> tuple[Case, ...]:
+    """Every case, by name, read once. They are shared, so nobody may change them."""
+    return tuple(read(path) for path in sorted(FOLDER.glob("*.toml")))
 
 
 def planned_cases() -> list[Case]:
