@@ -27,6 +27,9 @@ quick: setup ## check what was touched: its style, its types, its rooms' tests
 test: lint ## check style, types and behaviour
 	@$(MAKE) --no-print-directory -j 2 types behaviour
 
+# A test starts many programs: each reads what one of them has compiled, whatever the environment says.
+quick behaviour: export PYTHONDONTWRITEBYTECODE :=
+
 # Types need one processor for the time in which the tests are gathered and need no other.
 behaviour: setup
 	$(py) -m pytest -n $(workers) --dist loadfile --no-loadscope-reorder $(PYTEST)
