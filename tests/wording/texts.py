@@ -18,6 +18,8 @@ from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
 from portal.plan.input.questions import QUESTIONS, TOPICS
 from portal.plan.model import DESK_SWITCH
+from portal.plan.options.routing_policy import ROOM_WORDS, STEPS
+from portal.plan.registry import RULES
 from portal.plan.result.spelling import WHERE
 from portal.wording import catalogue
 from portal.wording.plan.entry import Plural
@@ -60,6 +62,11 @@ def of_the_engine() -> Iterator[str]:
             yield from (option.words for option in question.kind.options)
     yield from PLACES.values()
     yield from (*DESK_SWITCH.values(), *WHERE.values())
+    for rule in RULES.values():
+        yield from (rule.explained, rule.example)
+    for step in STEPS.values():
+        yield from (step.words, step.how)
+    yield from ROOM_WORDS.values()
     for topic in FREE_TOPICS.values():
         yield topic.title
         if isinstance(topic.kind, Choice):

@@ -33,7 +33,7 @@ SPARE_FROM_INPUTS = 16
     "a loom that does not reach",
 )
 def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
+    """A loom that is a metre short is of no use. Lengths are from plug to plug, along the floor and up at both ends."""
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
     short = [loom for loom in unchecked.facts.rig.loom if loom.key not in usable]
     if short and unchecked.lines and unchecked.runs is None:
@@ -48,8 +48,8 @@ def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 @check("loom-just-reaches", Level.NOTES, "a loom with little to spare")
 def loom_just_reaches(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Of a loom its own length counts, of loose cables 2 m more: they are never laid as straight as a loom. Where less than that is left of a loom, a rack
-    that stands a little farther leaves it short. Example: a loom of 8 m for 7.6 m.
+    """A loom needs the length of its way; loose cables need 2 m more, because nobody lays them as straight. A loom with
+    less than 2 m left falls short where the rack stands a little farther away. Example: a loom of 8 m for 7.6 m.
     """
     facts, routing = unchecked.facts, unchecked.routing
     tight: list[Value] = []
@@ -117,8 +117,8 @@ def _taken(unchecked: UncheckedPlan, box: str, question: str) -> Phrase:
 @check("loose-cables", Level.NOTES, "loose cables")
 def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Loose cables are slower to run than a loom, and a fault takes longer to find. For a line or two they are less to
-    carry. Label both ends with the line's number, and carry one to spare. Example: a 12-way loom and three loose cables
-    for fifteen lines.
+    carry. Label both ends with the line's number, and bring one cable to spare. Example: a 12-way loom and three loose
+    cables for fifteen lines.
     """
     if unchecked.routing.loose:
         yield Finding(
@@ -133,8 +133,8 @@ def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "pads for line level",
 )
 def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
-    the box, or the input's own pad, settle it.
+    """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until somebody
+    says). The usual pad is 20 dB. Line inputs at the stage box, or the input's own pad, settle it.
     """
     lines = [line for line in unchecked.lines if line.pad_db]
     owned = unchecked.facts.rig.bits.get("pad_20_db", 0)
@@ -149,8 +149,9 @@ def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "lines without a transformer",
 )
 def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
-    network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
+    """Hum starts where rack and desk are on different supplies; a transformer in every line ends it. Other ground paths
+    count too: common screens, a shielded network cable. A lift opens an audio shield only: never defeat the protective
+    earth of mains equipment.
     """
     if unchecked.facts.value("isolation") == "wanted":
         bare = [
@@ -204,7 +205,9 @@ def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "two supplies",
 )
 def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Between two supplies the audio shield carries whatever they differ by. That is arithmetic for planning; a licensed electrician and the local code decide."""
+    """Where rack and desk are on two supplies, the audio shield carries the difference between them. The portal only
+    calculates: a licensed electrician and the local code decide.
+    """
     if unchecked.facts.value("one-distribution") == "no":
         yield Finding({}, (unchecked.facts.fact("one-distribution"),))
 
@@ -215,8 +218,9 @@ def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "a spare line and a spare vocal microphone",
 )
 def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Where 16 or more inputs are free, one line waits for the one that fails. It needs a loom way and a free input of
-    its box, and it takes neither from what the band wants sent. It is the first thing to go when inputs are short.
+    """Where 16 or more inputs are free, one line waits in reserve for a line that fails. It needs a loom way and a free
+    input of its stage box, and it takes neither from what the band wants sent. It is the first thing to go when inputs
+    are short.
     """
     free = working_inputs(unchecked.facts)
     if not unchecked.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(unchecked):
@@ -257,7 +261,9 @@ def _gave_up(unchecked: UncheckedPlan) -> bool:
     "a stereo in-ear mix on one output",
 )
 def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A rig is refused with such a mix; one that was kept from before may hold it. Example: a guest's stereo pack on output 9 alone."""
+    """The portal refuses a rig with such a mix; a rig that was saved earlier may still have one. Example: a guest's
+    stereo pack on output 9 alone.
+    """
     players = [ears.player for ears in unchecked.facts.rig.ears if ears.lacks_a_side]
     if players:
         yield Finding({"players": listed(players)}, (Fact("ear-mixes", these(players), "rig"),))
@@ -269,7 +275,7 @@ def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "an in-ear mix to mono",
 )
 def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
+    """The band tells the player before load-in and makes the mix in mono at rehearsal."""
     players = [ears.player for ears in unchecked.facts.rig.ears if ears.fold in unchecked.routing.folded]
     if players:
         yield Finding({"players": listed(players)}, (Fact("ear-mixes", these(players), "rig"),))

@@ -17,8 +17,9 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "second-microphone": (
         ("label", "stays", "first"),
-        "A second microphone on the same sound is a taste; the first is the sound. It is never summed with another second microphone. Clean and driven bass"
-        " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
+        "A second microphone on the same sound is a matter of taste; the first is the sound. It is never summed with"
+        " another second microphone. Clean and driven bass are two sounds, not a first and a second. Example: kick out"
+        " goes, kick in stays.",
     ),
     "light-kit-snare": (
         ("label", "stays"),
@@ -41,8 +42,8 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "only-playback-to-mono": (
         ("members",),
-        "Where everything comes from machines and voices the stereo playback is the music; it goes to mono after every other pair. Example: a duo with machines on"
-        " five inputs.",
+        "Where everything comes from machines and voices, the stereo playback is the music; it goes to mono after"
+        " every other pair. Example: a duo with machines on five inputs.",
     ),
     "hat-and-ride": (
         ("label", "stays", "heard"),
@@ -81,8 +82,9 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "percussion-sum": (
         ("members",),
-        "Percussion spots of one player are balanced by hand anyway. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told."
-        " Example: conga high, conga low and djembe on one line.",
+        "Percussion spots of one player are balanced by hand anyway. A sum is blind: it needs a bus of its own, a"
+        " balance tried over a PA, no compression, and an engineer who knows. Example: conga high, conga low and"
+        " djembe on one line.",
     ),
     "percussion-one": (
         ("label", "stays"),
@@ -109,8 +111,8 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "section-sum": (
         ("members",),
-        "A section that plays together can be balanced by the band. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told. Example:"
-        " three horns on one line.",
+        "A section that plays together can be balanced by the band. A sum is blind: it needs a bus of its own, a"
+        " balance tried over a PA, no compression, and an engineer who knows. Example: three horns on one line.",
     ),
     "backing-sum": (
         ("members",),
@@ -142,7 +144,8 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "whole-mix": (
         ("members",),
-        "The last rung. There is no separation at all, so it rests on a mix that was tried over a PA. Example: two inputs.",
+        "The last step of all. There is no separation, so it rests on a mix that was tried over a PA. Example: two"
+        " inputs.",
     ),
     "mix-to-mono": (
         (),
@@ -196,7 +199,8 @@ enter(
         "column",
         None,
         "never leaves the in-ear mixer",
-        "Click, band talkback and cue tracks are for the players. A plan that sends one of them to the audience is wrong, whatever is asked.",
+        "Click, band talkback and cue tracks are for the players. A plan that sends one of them to the audience is"
+        " wrong, whoever asks for it.",
         ("label",),
     )
 )
@@ -226,8 +230,8 @@ enter(
         "column",
         None,
         "not at this gig",
-        "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room microphone, so that players with in-ears in hear each"
-        " other talk.",
+        "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room"
+        " microphone that lets players with in-ears hear each other talk.",
         ("label",),
     )
 )

@@ -52,8 +52,9 @@ def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "microphones that leave the in-ears",
 )
 def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A second microphone or the hat is missed least in the in-ears, where its first microphone or the overheads stay. To the house it goes dry, by its own cable
-    into a way of the loom. A loose splitter before it would give both. Example: kick out, snare bottom and hat of a band with sixteen ways.
+    """A second microphone or the hat is missed least in the in-ears, where its first microphone or the overheads stay.
+    To the house it goes dry, by its own cable into a way of the loom. A loose splitter before it would feed both.
+    Example: kick out, snare bottom and hat of a band with sixteen ways.
     """
     lines = [line for line, sent in unchecked.pairs() if sent.step == "out-of-the-ears"]
     if lines:
@@ -106,8 +107,9 @@ def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "plugs that move tonight",
 )
 def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Where sources plug into the splitter's front, a voice can take the way of a keyboard that comes over an output of the band's mixer. The two exchange
-    plugs, for each way's own tail already holds its mixer input. It costs plugs and new gains, so it is done only where lines gain by it.
+    """Where sources plug into the splitter's front, a voice can take the way of a keyboard that comes over an output of
+    the band's mixer. The two exchange plugs, because each way's tail is already in its mixer input. It costs plugs and
+    new gains, so it is done only where lines gain by it.
     """
     moved = unchecked.routing.exchanges
     if moved:
@@ -126,8 +128,8 @@ def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "tails of the house's splitter to the band's rack",
 )
 def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are
-    found out then, unless asked now.
+    """Where the rack runs through a splitter of its own, the band moves those plugs at load-in; a carried splitter
+    stays at home. Tails that do not reach are found out only then, unless the band asks now.
     """
     lines = _of_kind(unchecked, "house-split")
     if lines:
@@ -163,7 +165,9 @@ def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "the band's mix was never tried over a PA",
 )
 def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A mix made in in-ears has too little of what a stage is loud with and too much of what in-ears need. It takes a PA to hear that."""
+    """A mix made in in-ears has too little of what is loud on stage and too much of what in-ears need. Only a PA shows
+    that.
+    """
     if unchecked.route is Route.ON_OUR_MIXER:
         return
     if (
@@ -178,7 +182,7 @@ def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "one mix, no separation",
 )
 def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Left and right arrive mixed. Who wants to change one voice has to ask the person at the band's mixer."""
+    """Left and right arrive mixed. Whoever wants to change one voice has to ask the person at the band's mixer."""
     if unchecked.route is Route.LEFT_RIGHT:
         yield Finding({}, (unchecked.facts.fact("who-mixes"),))
 
@@ -189,7 +193,9 @@ def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "the band answers for the audience's sound",
 )
 def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Where no engineer stands in the room, the band sets the level that people are exposed to, and keeps to the house's limit. Start low."""
+    """Where no engineer stands in the room, the band sets the level that people are exposed to, and keeps to the
+    house's limit. Band: start low.
+    """
     if unchecked.route in (Route.BAND_MIXES, Route.OWN_PA):
         yield Finding({}, (unchecked.facts.fact("who-mixes"),))
 
@@ -216,7 +222,9 @@ def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "a limiter on every in-ear output",
 )
 def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A mistake on that mixer goes straight into ears. Fit a limiter on every in-ear output and start low; this is information on exposure, not medical advice."""
+    """A mistake on the band's mixer goes straight into the players' ears. Band: fit a limiter on every in-ear output,
+    and start low. This is information on exposure, not medical advice.
+    """
     if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mixer.ear_limiters:
         yield Finding({}, (Fact("ear-limiters", Phrase("not-known"), "rig"),))
 

@@ -124,7 +124,7 @@ def pa_input_connector(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "amplifiers last",
 )
 def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A mixer that is switched or plugged with the amplifiers up thumps through every loudspeaker."""
+    """A mixer that is switched or plugged while the amplifiers are on thumps through every loudspeaker."""
     if unchecked.route in (Route.BAND_MIXES, Route.OWN_PA):
         yield Finding({}, (unchecked.facts.fact("pa"),))
 

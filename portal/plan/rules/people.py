@@ -75,7 +75,9 @@ def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "no sound check",
 )
 def line_check_only(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Without a sound check the first loud thing in an ear is a fault. In-ears out until line check is done; mute, and 48 V off, before plugging."""
+    """Without a sound check the first loud thing in an ear is a fault. Band: keep in-ears out until line check is done.
+    Both sides: mute, and switch 48 V off, before plugging.
+    """
     if unchecked.facts.value("sound-check") in ("line-check", "none"):
         yield Finding({"what": unchecked.facts.answered("sound-check")}, (unchecked.facts.fact("sound-check"),))
 
@@ -162,7 +164,9 @@ def wedges_wanted(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "radio",
 )
 def radio_rules(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A calculated clear set is not a measured one; who shares the room shares the spectrum."""
+    """Frequencies that are clear by calculation are not yet measured; whoever shares the room shares the spectrum. The
+    national regulator's rules hold.
+    """
     radio = [ears for ears in unchecked.facts.rig.ears if ears.carried_by == "radio"]
     if radio:
         yield Finding({"count": len(radio)}, (Fact("ears", these(ears.player for ears in radio), "rig"),))

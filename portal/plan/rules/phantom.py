@@ -44,8 +44,8 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
 )
 def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The in-ear mixer sits on the direct leg and feeds 48 V. A transformer passes none, so a second feed does nothing
-    useful on an isolated leg. On a direct leg it ties two supplies together. One feeder, the other off, and nobody
-    switches during the show.
+    useful on an isolated leg. On a direct leg it ties two supplies together. One side feeds, the other stays off, and
+    nobody switches during the show.
     """
     lines = _fed_by_band(unchecked, isolated=True)
     if lines:
@@ -226,8 +226,9 @@ def _takes_it(line: Line, unchecked: UncheckedPlan) -> bool:
     "a bank of 48 V that stays off",
 )
 def phantom_bank_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """What 48 V can damage is kept out of a bank that has to be on by the number of its box input alone. Whoever moves the plug on the day undoes that, so
-    both sides sign it. Example: the ribbon on input 9, because the bank 1-8 feeds a room microphone.
+    """Only the number of its box input keeps what 48 V can damage out of a bank that has to be on. Whoever moves the
+    plug on the day undoes that, so both sides sign it. Example: the ribbon on input 9, because the bank 1-8 feeds a
+    room microphone.
     """
     facts, harmed = unchecked.facts, {line.line for line in _harmed_or_receivers(unchecked)}
     banks = _banks(unchecked)
@@ -279,8 +280,9 @@ def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
     "48 V off on a microphone that it can harm",
 )
 def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
-    there, or the microphone sits on an isolated leg. Mute, and 48 V off, before plugging.
+    """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends
+    current through it. So 48 V stays off there, or the microphone sits on an isolated leg. Both sides: mute, and switch
+    48 V off, before plugging.
     """
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
@@ -302,8 +304,9 @@ def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
 
 @check("phantom-mark", Level.ASKS, "a 48 V mark that does not fit its source")
 def phantom_mark(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Where the way that a source is picked up and its mark disagree, one of them is wrong. 48 V stays off a receiver, a line output and a passive DI,
-    whatever the mark; else the plan follows the mark. Example: a bass on an active DI that was entered as needing no 48 V.
+    """Where a source and its 48 V mark do not fit, one of the two is wrong. 48 V stays off a receiver, a line output and
+    a passive DI, whatever the mark; else the plan follows the mark. Example: a bass on an active DI that was entered as
+    needing no 48 V.
     """
     plugged = [source for source in unchecked.sources() if source.goes != "rehearsal-only"]
     own = [source for source in plugged if source.owner.mic == "band"]
@@ -360,7 +363,9 @@ def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "the rack stays on from line check to the end",
 )
 def rack_stays_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""
+    """The rack is the phantom supply of the house's channels as well. House: mute those channels before the rack is
+    switched.
+    """
     lines = [line for line in unchecked.lines if line.phantom == "band" and line.path.kind == "split"]
     if lines:
         yield Finding(_labelled(lines), (_rig_phantom(lines),))

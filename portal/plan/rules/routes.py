@@ -53,9 +53,9 @@ _path(
 _path(
     "out-of-the-ears",
     "straight to the house, out of the in-ears",
-    "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the"
-    " house alone, dry and at the house's gain. In the in-ears its first microphone or the overheads carry the sound."
-    " That comes before any direct out. Example: kick out beside kick in.",
+    "Where splitter ways are short and the house has free inputs, a second microphone or the hat goes to the"
+    " house alone. It goes dry and at the house's gain. In the in-ears its first microphone or the overheads carry the"
+    " sound. That comes before any direct out. Example: kick out beside kick in.",
     ("label", "heard"),
 )
 _path(

@@ -22,6 +22,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.plan.cable import Cables
 from portal.web.plan.plan_view import Reader, ReasonShown
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
@@ -85,7 +86,9 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
         more=tuple(_more(wanted, plan)),
         talk=reader.said_of(wanted.sources),
         reasons=tuple(
-            LongReason(reader.reason(one), RULES[one.key].explained) for one in wanted.because if one.key in RULES
+            LongReason(reader.reason(one), look_up(RULES[one.key].explained))
+            for one in wanted.because
+            if one.key in RULES
         ),
         figures=figures_of(wanted, plan.lines, facts),
     )

@@ -18,6 +18,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.plan_view import steps_used
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 from portal.wording.formats import join_and
 
 router = Screens()
@@ -57,12 +58,17 @@ class Choosing(Page):
     gives_up: bool
 
 
+def _at_the_start(words: str) -> str:
+    """The engine's words in the reader's language, with a capital."""
+    said = look_up(words)
+    return said[0].upper() + said[1:]
+
+
 def _rooms(facts: Facts | None) -> tuple[RoomShown, ...]:
     here = room_of(facts) if facts else None
     guessed = facts is not None and here is not Room.SILENT and not facts.known("room-capacity")
     return tuple(
-        RoomShown(words[0].upper() + words[1:], room is here, room is here and guessed)
-        for room, words in ROOM_WORDS.items()
+        RoomShown(_at_the_start(words), room is here, room is here and guessed) for room, words in ROOM_WORDS.items()
     )
 
 
@@ -70,8 +76,8 @@ def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
     return tuple(
         StepShown(
             step.number,
-            step.words,
-            step.how,
+            _at_the_start(step.words),
+            look_up(step.how),
             join_and(used.get(step.key, ())),
             path_to("show_why", key=step.key) if step.key in RULES else "",
         )

@@ -12,7 +12,7 @@ from portal.plan.registry import RULES
 from portal.web.frame.errors import NotThere
 from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, look_up, mark
 
 router = Screens()
 
@@ -44,14 +44,14 @@ def show_why(key: str, request: Request) -> Response:
     rule = RULES.get(key)
     if rule is None:
         raise NotThere
-    step = STEPS.get(key)
+    step, title, example = STEPS.get(key), look_up(rule.title), look_up(rule.example)
     page = Why(
-        title=rule.title[0].upper() + rule.title[1:],
+        title=title[0].upper() + title[1:],
         kind=str(rule.level) if rule.level else "",
         level=LEVELS[rule.level] if rule.level else "",
         step=step.number if step else "",
-        how=step.how if step else "",
-        text=rule.explained,
-        example=rule.example[:1].upper() + rule.example[1:],
+        how=look_up(step.how) if step else "",
+        text=look_up(rule.explained),
+        example=example[:1].upper() + example[1:],
     )
     return render(request, page)
