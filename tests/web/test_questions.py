@@ -430,9 +430,11 @@ def test_the_houses_answer_counts_and_the_band_is_told(
     """What the band enters after the house has answered does not displace it, and its page says so."""
     with store.writing() as db:
         an_answer(db, gig.id, "inputs-free", 8, link_id=link.id)
+        an_answer(db, gig.id, "contact-name", "Noor. Ask at the bar.", link_id=link.id)
         plan_now(db, gig, NOW)
     page = f"/gigs/{gig.id}/questions/inputs"
     assert "The house said: 8 working inputs. That counts." in signed_in.get(page).text
+    assert "Ask at the bar. That counts." in signed_in.get(f"/gigs/{gig.id}/questions/contact").text
     save(signed_in, page, inputs_free="16", sure="band")
     assert current(store, gig)["inputs-free"] == ("answered", 8, "house")
 

@@ -318,7 +318,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
 def other_answer_words(question: Question, said: PartyAnswer, party: str) -> str:
     """What the other side said, as the party's page says it."""
     answer = said.answer
-    words = words_of(question, answer)
+    words = words_of(question, answer).removesuffix(".")
     if party == "house":
         right = _("Still right?") if said.before else _("Right?")
         slots = {"words": words + before_words(said.before, party), "right": right}
