@@ -10,11 +10,18 @@
   const field = (thing, side) => form.elements[`${thing.dataset.thing}-${side}`];
   const tenth = (metres) => Math.round(metres * 10) / 10 + 0;
   const between = (metres, lo, hi) => Math.min(Math.max(metres, lo), hi);
+  const inFeet = form.dataset.unit === "ft", FOOT = 0.3048;
+  const written = (metres) => (inFeet ? `${tenth(metres / FOOT)} ft` : String(metres));
+  const said = (metres) => (inFeet ? `${tenth(metres / FOOT)} feet` : `${Number(metres)} metres`);
+  const read = (text) => {
+    const [, number, unit] = text.trim().match(/^([+-]?[0-9]+(?:[.,][0-9]+)?)\s*(m|ft|')?$/i) ?? [];
+    return number === undefined ? NaN : Number(number.replace(",", ".")) * ((unit ? unit.toLowerCase() === "m" : !inFeet) ? 1 : FOOT);
+  };
 
   const say = (thing) => {
     const { what, right, front } = thing.dataset;
-    const side = Number(right) === 0 ? "in the middle" : `${Math.abs(right)} metres ${right > 0 ? "right" : "left"}`;
-    thing.setAttribute("aria-label", `${what}: ${side}, ${Number(front)} metres from the front`);
+    const side = Number(right) === 0 ? "in the middle" : `${said(Math.abs(right))} ${right > 0 ? "right" : "left"}`;
+    thing.setAttribute("aria-label", `${what}: ${side}, ${said(front)} from the front`);
   };
   const show = (thing, right, front) => {
     thing.dataset.right = right;
@@ -27,8 +34,8 @@
   const move = (thing, right, front) => {
     const [x, y] = [tenth(between(right, -wide / 2 - BESIDE, wide / 2 + BESIDE)), tenth(between(front, 0, deep))];
     show(thing, x, y);
-    field(thing, "right").value = x;
-    field(thing, "front").value = y;
+    field(thing, "right").value = written(x);
+    field(thing, "front").value = written(y);
   };
   const metresAt = (event) => {
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(plot.getScreenCTM().inverse());
@@ -69,7 +76,7 @@
     for (const end of ["pointerup", "pointercancel"]) thing.addEventListener(end, () => { grip = null; thing.classList.remove("held"); });
     for (const side of ["right", "front"]) {
       field(thing, side).addEventListener("input", () => {
-        const [right, front] = ["right", "front"].map((one) => Number(field(thing, one).value.replace(",", ".") || NaN));
+        const [right, front] = ["right", "front"].map((one) => read(field(thing, one).value));
         if (Number.isFinite(right) && Number.isFinite(front)) show(thing, right, front);
       });
     }

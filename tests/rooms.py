@@ -61,6 +61,7 @@ ROOMS: Mapping[str, str] = {
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
     "portal/compare": "tests/compare/test_year.py tests/compare/test_command.py tests/compare/test_laws.py",
     "portal/wording": "tests/wording tests/plan/test_cases.py tests/plan/test_rules.py tests/web/test_reader.py"
+    " tests/web/test_lengths.py"
     " tests/web/test_nonsense.py tests/web/test_house_languages.py tests/web/test_gig.py tests/web/test_moved_times.py",
     "portal/store": "tests/store tests/web/test_statements.py tests/web/test_older_rules.py tests/web/test_keeping.py"
     " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"

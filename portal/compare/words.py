@@ -7,7 +7,7 @@ from portal.compare.grid import Grid, Row
 from portal.compare.helps import Help
 from portal.compare.solving import Range
 from portal.plan import QUESTIONS
-from portal.wording.formats import say_number
+from portal.wording.formats import lengths_in, say_number
 
 TWO_PEOPLE = "Lift the rack, and anything else that is heavy, with two people."
 
@@ -98,7 +98,7 @@ def range_words(found: Range | None) -> str:
     question = QUESTIONS[first.question].band
     return (
         f"From {LOSS_WORDS[found.best]} to {LOSS_WORDS[found.worst]}, each question by itself."
-        f" It turns with: {question} {first.words}: {LOSS_WORDS[first.loss]}."
+        f" It turns with: {question} {lengths_in(first.words)}: {LOSS_WORDS[first.loss]}."
     )
 
 

@@ -16,7 +16,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.stage_rows import out_of_reach
 from portal.documents.table import Table
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source, cable_key
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
@@ -24,7 +24,7 @@ from portal.plan.packing.item_names import CAPTURED_BY, LOOSE_XLR, OWNED, cable_
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
 from portal.wording.catalogue import Words, gettext, mark, ngettext
-from portal.wording.formats import say_metres, say_number
+from portal.wording.formats import length_figure, length_unit, say_metres
 from portal.wording.plan.saying import say
 
 SMALL_THINGS = frozenset({"di", "di-active", "di-passive", "mic"}) | OWNED
@@ -109,13 +109,13 @@ def _spare(item: Item, plan: Plan, rig: Rig) -> str:
     small, cable = thing_of(item), cable_of(item)
     if small in OWNED:
         left = spares(item.count, rig.bits.get(small, 0))
-    elif cable and cable.kind in LOOSE_XLR and f"xlr_{cable.metres}m" in rig.bits:
+    elif cable and cable.kind in LOOSE_XLR and cable_key(float(cable.metres)) in rig.bits:
         others = sum(
             one.count
             for one in plan.bring
             if (other := cable_of(one)) and other.kind in LOOSE_XLR and other.metres == cable.metres and other != cable
         )
-        left = spares(item.count, rig.bits[f"xlr_{cable.metres}m"] - others)
+        left = spares(item.count, rig.bits[cable_key(float(cable.metres))] - others)
     else:
         left = spares(item.count) if cable or small in SMALL_THINGS else 0
     return str(left) if left else NONE
@@ -125,8 +125,9 @@ def _table(plan: Plan, cover: Cover) -> Table:
     """Everything to bring or leave as rows, with a column that says which."""
     sheet = pack_list(plan, cover)
     count, left = gettext("Count"), gettext("Spares")
+    long = gettext("Length %(unit)s", unit=length_unit())
     heads = (
-        gettext("What to do"), gettext("What"), count, left, gettext("Connectors"), gettext("Length m"),
+        gettext("What to do"), gettext("What"), count, left, gettext("Connectors"), long,
         gettext("Ways"), gettext("Player"), gettext("Why"),
     )  # fmt: skip
     bring = gettext("bring")
@@ -269,7 +270,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
                 str(item.count),
                 _spare(item, plan, rig),
                 ENDS[cable.kind],
-                cable.metres,
+                length_figure(float(cable.metres)),
                 NONE,
                 printed("; ".join(filter(None, (lacking, say(item.why)))), SENTENCE, gettext("a reason")),
             )
@@ -281,7 +282,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
                 "%(loom)s (listed above)", loom=printed(loom.name or loom.key, MAX_LABEL, gettext("a loom's name"))
             )
             ends = gettext("%(band_end)s to %(house_end)s", band_end=loom.band_end, house_end=loom.house_end)
-            length = say_number(loom.length_m) if loom.length_m is not None else NONE
+            length = length_figure(loom.length_m) if loom.length_m is not None else NONE
             yield CableRow(
                 name,
                 "1",

@@ -23,7 +23,7 @@ from portal.plan.signed.serialization import Json
 
 T = TypeVar("T")
 
-BIT_KEY = "^(" + "|".join(BIT_KEYS) + "|xlr_[1-9][0-9]{0,2}m)$"
+BIT_KEY = "^(" + "|".join(BIT_KEYS) + "|xlr_(0_[0-9]?[1-9]|[1-9][0-9]{0,2}(_[0-9]?[1-9])?)m)$"
 
 # Line and paragraph separators break rows; the marks that turn the direction of writing can make a label read as
 # another one.
@@ -246,6 +246,6 @@ def _name_fault(steps: tuple[int | str, ...], kind: str) -> Fault:
     path, name = path_of(steps), str(steps[-1])
     if kind == "string_pattern_mismatch":
         close = nearest(name, BIT_KEYS)
-        known = ", ".join(BIT_KEYS) + " or xlr_ with whole metres, such as xlr_5m"
+        known = ", ".join(BIT_KEYS) + " or xlr_ with metres, such as xlr_5m or xlr_7_5m"
         return Fault(path, f"one of: {known}" + (f'; perhaps "{close}"' if close else ""), "another name")
     return Fault(path, f"a name of 1 to {MAX_LABEL} characters without control characters", "another name")

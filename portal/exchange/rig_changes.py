@@ -8,11 +8,21 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, bit_words, use_words, value_at
+from portal.exchange.rig_words import (
+    LABELS,
+    NO_WORDS,
+    UNSET,
+    UNSET_YES_NO,
+    WORDS,
+    bit_words,
+    is_length,
+    use_words,
+    value_at,
+)
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Configuration, Rig, Splitter
 from portal.wording.catalogue import Words, gettext, mark
-from portal.wording.formats import inside
+from portal.wording.formats import inside, say_metres
 
 T = TypeVar("T")
 
@@ -47,6 +57,8 @@ class _Names:
             return WORDS.get(name, NO_WORDS).get("") or UNSET.get(name) or UNSET_YES_NO.get(name) or gettext("not said")
         if isinstance(value, tuple):
             return ", ".join(self.say(name, one) for one in value) or gettext("none")
+        if is_length(name) and isinstance(value, float | int):
+            return say_metres(value)
         text = f"{value:g}" if isinstance(value, float) else str(value)
         return use_words(text) if name == "use" else self.words.get(name, NO_WORDS).get(text, text)
 

@@ -17,11 +17,31 @@ from portal.plan.input.rig import (
     SplitterOutput,
     Standing,
     SubLoom,
+    cable_metres,
 )
-from portal.wording.catalogue import Words, gettext, mark
+from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import of_unit, say_metres
+
+_IN_FEET = {
+    "Metres right of centre": mark("Feet right of centre"),
+    "Metres from the front": mark("Feet from the front"),
+    "Cable to the rack in metres": mark("Cable to the rack in feet"),
+    "Its cable in metres": mark("Its cable in feet"),
+    "Length in metres": mark("Length in feet"),
+}
+"""Labels of lengths for whoever reads feet."""
+
+
+class _Labels(Words):
+    """Labels by key; that of a length names the reader's unit."""
+
+    def __getitem__(self, key: str) -> str:
+        english = self.english[key]
+        return look_up(of_unit(english, _IN_FEET.get(english, english)))
+
 
 LABELS: Mapping[type, Words] = {
-    Source: Words(
+    Source: _Labels(
         {
             "label": mark("Label"),
             "what": mark("What it is"),
@@ -85,7 +105,7 @@ LABELS: Mapping[type, Words] = {
             "phantom_banks": mark("Inputs that share one 48 V switch"),
         }
     ),
-    Out: Words(
+    Out: _Labels(
         {
             "key": mark("Name"),
             "use": mark("Use"),
@@ -111,7 +131,7 @@ LABELS: Mapping[type, Words] = {
     SplitterOutput: Words(
         {"key": mark("Output"), "kind": mark("Kind of output"), "lift": mark("Ground lift for the audio shield")}
     ),
-    Loom: Words(
+    Loom: _Labels(
         {
             "name": mark("Name"),
             "ways": mark("Ways"),
@@ -120,7 +140,7 @@ LABELS: Mapping[type, Words] = {
             "house_end": mark("Connector at the stage box"),
         }
     ),
-    SubLoom: Words({"name": mark("Name"), "ways": mark("Ways"), "length_m": mark("Length in metres")}),
+    SubLoom: _Labels({"name": mark("Name"), "ways": mark("Ways"), "length_m": mark("Length in metres")}),
     Standing: Words(
         {
             "name": mark("What"),
@@ -129,7 +149,7 @@ LABELS: Mapping[type, Words] = {
             "configuration": mark("Only in configuration"),
         }
     ),
-    Ears: Words(
+    Ears: _Labels(
         {
             "player": mark("Who hears it"),
             "width": mark("Width"),
@@ -224,11 +244,16 @@ BIT_WORDS = Words(
 )
 
 
+def is_length(name: str) -> bool:
+    """True for a key whose value is in metres: its name says so."""
+    return name.endswith("_m") or name.startswith("at_m.")
+
+
 def bit_words(key: str) -> str:
-    """A small thing in words; loose cables are counted by their length in metres."""
+    """A small thing in words; loose cables are counted by their length."""
     if key in BIT_WORDS:
         return BIT_WORDS[key]
-    return gettext("Cables, %(length)s m", length=key.removeprefix("xlr_").removesuffix("m"))
+    return gettext("Cables, %(length)s", length=say_metres(cable_metres(key)))
 
 
 def value_at(record: object, name: str) -> object:

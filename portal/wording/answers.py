@@ -9,7 +9,7 @@ from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer,
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
-from portal.wording.formats import say_metres
+from portal.wording.formats import limit_figures, of_unit, say_metres
 
 _REFUSED = Words(
     {
@@ -19,7 +19,11 @@ _REFUSED = Words(
         "distance": mark(
             "Write a distance in metres from 0 to %(hi)s, for example 12 or 12.5; or in feet, for example 50 ft."
         ),
+        "distance.ft": mark(
+            "Write a distance in feet from 0 to %(hi)s, for example 40 or 40.5; or in metres, for example 12 m."
+        ),
         "distance-limits": mark("Write a distance in metres from 0 to %(hi)s."),
+        "distance-limits.ft": mark("Write a distance in feet from 0 to %(hi)s."),
         "sockets": mark('Write socket numbers, for example "1-8, 11".'),
         "socket": mark('"%(part)s" is not a socket number; write for example "1-8, 11".'),
         "socket-limits": mark("Socket numbers go from 1 to %(hi)s; %(part)s does not fit."),
@@ -71,9 +75,12 @@ class Told:
 
 def refused(error: NotAnAnswer) -> str:
     """Why something is no answer, as a sentence at its field."""
-    options = error.said.get("options")
+    why, options = error.why, error.said.get("options")
+    if why in ("distance", "distance-limits"):
+        _, most = limit_figures(0, float(str(error.said["hi"])))
+        return _REFUSED[of_unit(why, f"{why}.ft")] % {"hi": most}
     listed = {"options": "; ".join(map(look_up, options))} if isinstance(options, tuple) else {}
-    return _REFUSED[error.why] % {**error.said, **listed}
+    return _REFUSED[why] % {**error.said, **listed}
 
 
 def say_value(kind: object, value: Value) -> str:

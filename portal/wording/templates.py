@@ -3,12 +3,14 @@
 from jinja2 import Environment
 
 from portal.wording.catalogue import language, look_up, look_up_count, look_up_meant
+from portal.wording.formats import length_unit
 
 EXTENSION = "jinja2.ext.i18n"
 
 
 def translate(environment: Environment) -> None:
-    """Let an environment's templates say their texts in the reader's language, and name it: ``language()``.
+    """Let an environment's templates say their texts in the reader's language, and name it: ``language()``; and
+    what stands behind a length: ``length_unit()``.
 
     Lines and indents inside a ``{% trans %}`` count as one blank each, so that a text may wrap.
     """
@@ -18,3 +20,4 @@ def translate(environment: Environment) -> None:
         look_up, look_up_count, newstyle=True, pgettext=look_up_meant
     )
     environment.globals["language"] = language
+    environment.globals["length_unit"] = length_unit

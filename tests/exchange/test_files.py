@@ -176,7 +176,7 @@ def test_every_fault_of_a_rig_comes_at_once():
         "mix": None,
         "stage_view": "audience",
     }
-    names = ", ".join(BIT_KEYS) + " or xlr_ with whole metres, such as xlr_5m"
+    names = ", ".join(BIT_KEYS) + " or xlr_ with metres, such as xlr_5m or xlr_7_5m"
     assert set(faults_of(document)) == {
         Fault("schema", "the number 1", "nothing: the key is missing"),
         Fault("mixer.inputs", "a whole number from 0 to 256", 'the text "12"'),

@@ -110,7 +110,7 @@ SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
         spoil("bits", "pads", to=3),
         (
             "bits.pads: expected one of: di_passive, di_active, pad_20_db, isolating_transformer, turn_round "
-            "or xlr_ with whole metres, such as xlr_5m; found another name."
+            "or xlr_ with metres, such as xlr_5m or xlr_7_5m; found another name."
         ),
     ),
     "a stranger in a configuration": (

@@ -100,8 +100,13 @@ def crawl(viewer: str, browser: Browser, starts: Iterable[str], reach: Reach) ->
             route = route_of(address)
             whose = route + "".join(urlsplit(address).path.split("/")[1:3])
             enough = seen[whose] >= reach.of_one or (kind_of(route) != "both" and seen[route] >= reach.of_all)
-            if not address.startswith("/") or address.startswith("/static") or "language=" in address:
-                # A page in another language is the same page.
+            if (
+                not address.startswith("/")
+                or address.startswith("/static")
+                or "language=" in address
+                or "lengths=" in address
+            ):
+                # A page in another language or unit is the same page.
                 continue
             if address not in known and not enough:
                 seen.update((route, whose))

@@ -256,7 +256,7 @@ def test_looms_are_written_down(signed_in: Browser, club_rig: rigs.BandRig, newe
     assert (second.name, second.ways, second.length_m) == ("Short", 8, None)
     assert second.key
     refused = fill(signed_in, topic, loom1__length_m="900")
-    assert summary(refused.text) == [("loom1-length_m", "Loom 1, length in metres: enter a number from 0 to 300.")]
+    assert summary(refused.text) == [("loom1-length_m", "Loom 1, length in metres: enter metres from 0 to 300.")]
 
 
 def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
@@ -265,16 +265,16 @@ def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, ne
     typed = {
         "di_active": "4",
         "di_passive": "0",
-        "cable1__metres": "5",
+        "cable1__length": "5",
         "cable1__count": "10",
-        "cable2__metres": "5",
+        "cable2__length": "5",
         "cable2__count": "2",
     }
     assert fill(signed_in, topic, **typed).status_code == 303
     assert dict(newest_rig().bits) == {"di_active": 4, "di_passive": 0, "xlr_5m": 12}
     refused = fill(signed_in, topic, cable2__count="3", pad_20_db="-1")
-    assert [field for field, _ in summary(refused.text)] == ["pad_20_db", "cable2-metres"]
-    assert fill(signed_in, topic, di_active="", cable1__metres="", cable1__count="").status_code == 303
+    assert [field for field, _ in summary(refused.text)] == ["pad_20_db", "cable2-length"]
+    assert fill(signed_in, topic, di_active="", cable1__length="", cable1__count="").status_code == 303
     assert dict(newest_rig().bits) == {"di_passive": 0}
 
 

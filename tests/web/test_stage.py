@@ -250,6 +250,23 @@ def test_the_drawing_follows_the_fields(open_stage: Callable[..., Page]) -> None
 
 
 @pytest.mark.browser
+def test_the_drawing_is_moved_in_feet(open_stage: Callable[..., Page], planned: Planned) -> None:
+    """Whoever reads feet types them, and the fields and words of what is moved are in feet; metres are understood."""
+    page = open_stage()
+    page.goto(page.url + "?lengths=ft")
+    rack = page.get_by_role("button", name="Rack with")
+    page.fill("#rack-right", "-8.2")
+    page.fill("#rack-front", "1 m")
+    expect(rack).to_have_attribute("aria-label", "Rack with the splitter: 8.2 feet left, 3.3 feet from the front")
+    rack.focus()
+    page.keyboard.press("ArrowUp")
+    assert (page.input_value("#rack-right"), page.input_value("#rack-front")) == ("-8.2 ft", "3.6 ft")
+    page.get_by_role("button", name="Save the stage").click()
+    expect(page.get_by_text("The stage is saved.").first).to_be_visible()
+    assert stage_of(planned).read().rack == (-2.5, 1.1)
+
+
+@pytest.mark.browser
 def test_the_stage_is_drawn_without_script(open_stage: Callable[..., Page], planned: Planned) -> None:
     """Fields and one button are enough."""
     page = open_stage(java_script_enabled=False)

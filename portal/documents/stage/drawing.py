@@ -14,9 +14,9 @@ from portal.documents.stage.stage_rows import (
     LoomRow,
     at_the_mixer,
     carried_to,
+    in_tenths,
     input_words,
     line_words,
-    metres,
     place_words,
     powered,
 )
@@ -26,6 +26,7 @@ from portal.plan.model import Plan
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.result.stage import DRUMS, Person, Placed, Point, cable
 from portal.wording.catalogue import gettext, ngettext
+from portal.wording.formats import length_unit
 
 UNITS = 100
 """Units of the drawing in one metre."""
@@ -193,17 +194,18 @@ def plot_of(
 
 def _lengths(looms: tuple[LoomRow, ...]) -> Iterator[str]:
     if looms:
-        yield gettext("loom %(length)s m", length=looms[0].needed)
+        needed = f"{looms[0].needed} {length_unit()}"
+        yield gettext("loom %(length)s", length=needed)
     for row in looms:
         if row.short:
             yield gettext("%(loom)s too short", loom=row.loom)
 
 
 def _size_words(stage: Placed) -> str:
-    width, depth = metres(stage.width_m), metres(stage.depth_m)
+    width, depth = in_tenths(stage.width_m), in_tenths(stage.depth_m)
     if {"width", "depth"} & stage.assumed:
-        return gettext("%(width)s m wide, %(depth)s m deep, assumed", width=width, depth=depth)
-    return gettext("%(width)s m wide, %(depth)s m deep", width=width, depth=depth)
+        return gettext("%(width)s wide, %(depth)s deep, assumed", width=width, depth=depth)
+    return gettext("%(width)s wide, %(depth)s deep", width=width, depth=depth)
 
 
 def _in_words(stage: Placed, *, with_box: bool) -> Iterator[str]:

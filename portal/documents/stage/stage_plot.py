@@ -27,6 +27,7 @@ from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import PA, Plan, Route
 from portal.plan.result.stage import Placed, box_place_of, placed, stated_distance
 from portal.wording.catalogue import gettext, look_up, mark
+from portal.wording.formats import lengths_in
 
 SIGNS_WORDS = mark(
     "Circle: a player; with a ring inside: in-ears. Kit, amplifiers, keyboards, microphones and DIs are outlines to"
@@ -129,7 +130,7 @@ def draw(
         drops=tuple(drop_rows(stage, printed)),
         risers=_risers(rig, printed),
         assumed=assumed_words(stage, printed),
-        notes=tuple(map(look_up, (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS))),
+        notes=tuple(lengths_in(look_up(one)) for one in (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS)),
     )
 
 

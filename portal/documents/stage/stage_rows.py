@@ -18,7 +18,7 @@ from portal.plan.packing.item_names import LOOSE_XLR, cable_named, cable_of
 from portal.plan.packing.source_cables import source_cables, stands_in_the_rack
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
-from portal.wording.formats import say_number
+from portal.wording.formats import length_figure, say_metres
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,9 @@ class PersonRow:
 
 @dataclass(frozen=True)
 class LoomRow:
-    """One loom of the plan on this stage, lengths in metres; ``short`` is true where what is owned does not reach."""
+    """One loom of the plan on this stage, lengths as figures in the reader's unit; ``short`` is true where what is
+    owned does not reach.
+    """
 
     loom: str
     owned: str
@@ -110,19 +112,24 @@ ASSUMED = Words(
 """What of a stage may be assumed."""
 
 
-def metres(length: float) -> str:
-    """A length to a tenth of a metre, without a nought at its end."""
-    return say_number(round(length + 0.0, 1))
+def tenths(length_m: float) -> str:
+    """A length to a tenth of the reader's unit, without a nought at its end and without its name."""
+    return length_figure(length_m, tenths=True)
+
+
+def in_tenths(length_m: float) -> str:
+    """A length to a tenth of the reader's unit, with its name."""
+    return say_metres(length_m, tenths=True)
 
 
 def place_words(at: Point) -> str:
     """A place on the stage in words."""
-    across, front = metres(abs(at[0])), metres(at[1])
+    across, front = in_tenths(abs(at[0])), in_tenths(at[1])
     if abs(at[0]) < 0.05:  # noqa: PLR2004 - what rounds to nothing
-        return gettext("in the middle, %(front)s m from the front", front=front)
+        return gettext("in the middle, %(front)s from the front", front=front)
     if at[0] > 0:
-        return gettext("%(across)s m right, %(front)s m from the front", across=across, front=front)
-    return gettext("%(across)s m left, %(front)s m from the front", across=across, front=front)
+        return gettext("%(across)s right, %(front)s from the front", across=across, front=front)
+    return gettext("%(across)s left, %(front)s from the front", across=across, front=front)
 
 
 def line_words(numbers: str) -> str:
@@ -190,12 +197,12 @@ def _to_rack(one: Person, needed_m: float, loose: list[float]) -> str:
     """How far it is to the rack, and whether a loose cable of the band reaches."""
     if not _by_cable(one):
         return gettext("none, it stands in the rack")
-    owned, length = reaches(needed_m, loose), metres(needed_m)
+    owned, length = reaches(needed_m, loose), in_tenths(needed_m)
     if owned is not None:
-        return gettext("%(length)s m, a %(cable)s m cable reaches", length=length, cable=metres(owned))
+        return gettext("%(length)s, a %(cable)s cable reaches", length=length, cable=in_tenths(owned))
     if two_reach(needed_m, loose):
-        return gettext("%(length)s m, join two cables or bring a longer one", length=length)
-    return gettext("%(length)s m, no cable of the band reaches", length=length) if loose else f"{length} m"
+        return gettext("%(length)s, join two cables or bring a longer one", length=length)
+    return gettext("%(length)s, no cable of the band reaches", length=length) if loose else length
 
 
 def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, float, bool]]:
@@ -254,7 +261,7 @@ def loom_rows(
         length = lengths.get(key)
         yield _loom_row(
             printed(name or key, 40, gettext("a loom's name")),
-            "" if length is None else metres(length),
+            "" if length is None else tenths(length),
             run,
             length,
             stated_m,
@@ -266,7 +273,7 @@ def loom_rows(
         owned = rig.loose_cables
         yield _loom_row(
             ngettext("%(num)s loose cable", "%(num)s loose cables", len(loose)),
-            ", ".join(metres(one) for one in sorted(owned)),
+            ", ".join(tenths(one) for one in sorted(owned)),
             run,
             max(owned, default=None),
             stated_m,
@@ -279,18 +286,18 @@ def _loom_row(name: str, owned: str, run: Cable, longest: float | None, stated_m
     if longest is None:
         verdict = gettext("Its length is not stated in the rig")
     elif short:
-        verdict = gettext("Too short by %(missing)s m", missing=metres(needed - longest))
+        verdict = gettext("Too short by %(missing)s", missing=in_tenths(needed - longest))
     else:
         verdict = gettext("Reaches")
     if stated_m is not None:
-        verdict = gettext("%(verdict)s; the house says %(stated)s m", verdict=verdict, stated=metres(stated_m))
+        verdict = gettext("%(verdict)s; the house says %(stated)s", verdict=verdict, stated=in_tenths(stated_m))
     return LoomRow(
         name,
         owned or gettext("not stated"),
-        metres(run.along_m),
-        metres(run.up_and_down_m),
-        metres(run.slack_m),
-        metres(needed),
+        tenths(run.along_m),
+        tenths(run.up_and_down_m),
+        tenths(run.slack_m),
+        tenths(needed),
         verdict,
         short,
     )

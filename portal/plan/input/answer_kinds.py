@@ -83,7 +83,7 @@ class Count:
 
 _LENGTH = r"(\d{1,4})(?:[.,](\d{1,2}))?\s*(m|metres?|meters?|ft|foot|feet|['\u2032])?"
 _DISTANCE = re.compile(rf"\s*{_LENGTH}(?:\s*(?:-|\u2013|to)\s*{_LENGTH})?\s*", re.IGNORECASE)
-_CM_IN_FOOT = 30.48
+CM_IN_FOOT = 30.48
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ class Distance:
 
 def _centimetres(whole: str, rest: str | None, unit: str | None) -> int:
     hundredths = int(whole) * 100 + int((rest or "0").ljust(2, "0"))
-    return hundredths if (unit or "m").lower().startswith("m") else ceil(hundredths * _CM_IN_FOOT / 100)
+    return hundredths if (unit or "m").lower().startswith("m") else ceil(hundredths * CM_IN_FOOT / 100)
 
 
 @dataclass(frozen=True)

@@ -143,7 +143,7 @@ FIRST_QUESTIONS = (
         None,
         "the band's longest loom reaches",
         Seen("Cable from the rack to the stage box", PLAN + TRIED, ("boxes", "loom-too-short")),
-        help="In metres, along the floor and up both ends",
+        help="Along the floor and up both ends",
         asked_when=house_has_a_box,
     ),
     Question(

@@ -86,7 +86,7 @@ MORE_QUESTIONS = (
         None,
         "the band's looms reach the second box",
         Seen("Cable from the rack to the second stage box", PLAN + TRIED, ("boxes",)),
-        help="In metres, along the floor and up both ends",
+        help="Along the floor and up both ends",
         asked_when=has_a_second_box,
     ),
     Question(

@@ -60,7 +60,7 @@ PA_QUESTIONS = (
         None,
         "",
         Seen("Cable from the mixer to the PA's inputs", NIGHT + TRIED, ("mixed_tonight",)),
-        help="In metres, along the floor and up both ends",
+        help="Along the floor and up both ends",
         asked_when=mixed_on_the_bands_mixer,
     ),
     Question(

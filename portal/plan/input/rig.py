@@ -347,7 +347,17 @@ class Configuration:
 
 
 BIT_KEYS = ("di_passive", "di_active", "pad_20_db", "isolating_transformer", "turn_round")
-"""Small things counted by fixed keys; loose cables are counted as ``xlr_<metres>m``."""
+"""Small things counted by fixed keys; loose cables are counted as ``xlr_<metres>m``, such as ``xlr_7_62m``."""
+
+
+def cable_key(metres: float) -> str:
+    """The key under which loose cables of a length are counted; a length has two places at most."""
+    return f"xlr_{round(metres, 2):g}m".replace(".", "_")
+
+
+def cable_metres(key: str) -> float:
+    """The length in metres of the loose cables that a key counts."""
+    return float(key.removeprefix("xlr_").removesuffix("m").replace("_", "."))
 
 
 @dataclass(frozen=True)
@@ -370,7 +380,10 @@ class Rig:
     ears: tuple[Ears, ...] = _key("In-ear mixes", (), most=MAX_EARS)
     standing: tuple[Standing, ...] = _key("What comes along whatever the plan says", (), most=MAX_STANDING)
     bits: Mapping[str, int] = _key(
-        "Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m", EMPTY, lo=0, hi=999
+        "Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m, such as xlr_5m or xlr_7_5m",
+        EMPTY,
+        lo=0,
+        hi=999,
     )
     mix: Mix = _key("The audience's mix", Mix())
     configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
@@ -378,7 +391,7 @@ class Rig:
     @property
     def loose_cables(self) -> Counter[float]:
         """The loose XLR cables that the band owns: metres -> how many."""
-        return Counter({float(key[4:-1]): count for key, count in self.bits.items() if key[:4] == "xlr_" and count})
+        return Counter({cable_metres(key): count for key, count in self.bits.items() if key[:4] == "xlr_" and count})
 
     def configured(self, name: str) -> Rig:
         """The rig as one configuration uses it; an empty name is the whole rig. Raises ``KeyError`` when the rig has no

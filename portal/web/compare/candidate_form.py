@@ -27,6 +27,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.wording.catalogue import gettext
+from portal.wording.formats import of_unit, read_length, write_length
 
 router = Screens()
 
@@ -40,7 +41,7 @@ FIGURES = {
     "fee": ("Hire a gig", 100_000),
 }
 
-A_LOOM = re.compile(r"([0-9]{1,3})\s*[x×*]\s*([0-9]{1,3}(?:[.,][0-9]{1,2})?)\s*m?")
+A_LOOM = re.compile(r"([0-9]{1,3})\s*[x×*]\s*([0-9].*)")
 
 ISOLATION = (("isolated", "Isolated, with transformers"), ("direct", "Direct"))
 
@@ -172,7 +173,7 @@ def _values(changes: Changes) -> dict[str, tuple[str, ...]]:
         "name": changes.name,
         "splitter": changes.splitter,
         "isolated": "isolated" if changes.isolated else "direct",
-        "looms": ", ".join(f"{ways} x {metres:g}" for ways, metres in changes.looms or ()),
+        "looms": ", ".join(f"{ways} x {write_length(metres)}" for ways, metres in changes.looms or ()),
         **{key: str(count) for key, count in counts.items() if count is not None},
         **{key: write_figure(number) for key, number in figures.items()},
     }
@@ -220,9 +221,16 @@ def _looms(check: Check) -> tuple[tuple[int, float], ...] | None:
     if not text:
         return None
     found = [A_LOOM.fullmatch(part.strip()) for part in re.split(r",\s|;|\n", text)]
-    looms = [(int(one[1]), float(one[2].replace(",", "."))) for one in found if one]
+    try:
+        looms = [(int(one[1]), round(read_length(one[2]), 2)) for one in found if one]
+    except ValueError:
+        looms = []
     if len(looms) < len(found) or any(not 1 <= ways <= MOST_WAYS or metres > MOST_METRES for ways, metres in looms):
-        check.fault("looms", gettext("Enter ways and metres of each loom, for example 16 x 20, 8 x 15."))
+        wrong = of_unit(
+            gettext("Enter ways and metres of each loom, for example 16 x 20, 8 x 15."),
+            gettext("Enter ways and feet of each loom, for example 16 x 65, 8 x 50."),
+        )
+        check.fault("looms", wrong)
         return None
     if len(looms) > MOST_LOOMS:
         check.fault("looms", gettext("Enter %(most_looms)s looms at most.", most_looms=MOST_LOOMS))

@@ -36,7 +36,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.rig.rig_access import may_edit
 from portal.wording.catalogue import gettext
-from portal.wording.formats import say_number
+from portal.wording.formats import length_figure, length_unit, say_number
 from portal.wording.times import say_date
 
 router = Screens()
@@ -215,7 +215,7 @@ COUNTED = (
     "Gigs that lose nothing",
     "Splitter carried",
     "Looms carried",
-    "Loom laid, m",
+    "Loom laid, {unit}",
     "Plugs a year",
     "Longest plugging, min",
     "Worst gig",
@@ -226,7 +226,8 @@ OF_FIGURES = (("units", "Rack units"), ("kg", "kg"), ("price", "Price and a year
 
 def heads(figures: list[Figures]) -> tuple[str, ...]:
     """The columns of the table: figures that the band gave stand behind the counted ones."""
-    return (*COUNTED, *(words for key, words in OF_FIGURES if any(_given(one, key) for one in figures)))
+    counted = (one.format(unit=length_unit()) for one in COUNTED)
+    return (*counted, *(words for key, words in OF_FIGURES if any(_given(one, key) for one in figures)))
 
 
 def _given(figures: Figures, key: str) -> bool:
@@ -242,7 +243,7 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
         f"{nothing_of(row)} of {grid.gigs}",
         f"{row.carried} x",
         f"{row.looms} x",
-        say_number(row.metres),
+        length_figure(row.metres),
         str(row.plugs),
         str(row.minutes),
         worst(row),

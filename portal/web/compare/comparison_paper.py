@@ -34,6 +34,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import language
+from portal.wording.formats import METRES, measure_in
 from portal.wording.times import say_date
 
 router = Screens()
@@ -97,7 +98,8 @@ async def comparison_pdf(request: Request, compared: ToSee, db: Db, portal: Here
 
 @router.get("/compare/{comparison_id}/papers/comparison.csv")
 def comparison_csv(compared: ToSee) -> Response:
-    """A row for each rig and gig."""
+    """A row for each rig and gig, with lengths in metres whoever reads."""
+    measure_in(METRES)
     return a_file(_name(compared) + ".csv", compare_csv(_grid(compared)))
 
 

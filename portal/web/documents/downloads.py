@@ -41,6 +41,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import ENGLISH, language
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import METRES, length_unit, measure_in
 
 router = Screens()
 log = logging.getLogger("portal")
@@ -127,8 +128,8 @@ def a_paper(document: str) -> Document:
 
 def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
     """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its
-    content, and which times moved since, in the reader's language, so each set of these has its own; a paper that
-    shows no signature is never kept.
+    content, and which times moved since, in the reader's language and unit, so each set of these has its own; a
+    paper that shows no signature is never kept.
     """
     entry, size = a_paper(document), size_of(db, gig, asked_size)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
@@ -136,7 +137,7 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + (
         [f"t{moved.position}"] if moved else []
     )
-    signed = " ".join([document, *marks, *_in_another_language()])
+    signed = " ".join([document, *marks, *_read_otherwise()])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing, stored), size=size.name)
     if behind(db, gig.id) or gig.cancelled_at is not None:
@@ -160,9 +161,10 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     return Wanted(gig.id, stored.id, name, size.name, html, attached, kept_as, digest=digest, turn=turn)
 
 
-def _in_another_language() -> tuple[str, ...]:
-    """The reader's language as a mark of a paper, none for English."""
-    return () if language() == ENGLISH else (language(),)
+def _read_otherwise() -> tuple[str, ...]:
+    """The reader's language and unit of length as marks of a paper, none for English and for metres."""
+    marks = ((language(), ENGLISH), (length_unit(), METRES))
+    return tuple(mark for mark, usual in marks if mark != usual)
 
 
 def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> str:
@@ -177,11 +179,11 @@ def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> 
 
 def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:
     """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the
-    paper unless it is A4, the language unless it is English.
+    paper unless it is A4, the language unless it is English, the unit of length unless it is metres.
     """
     heading = stored.read_heading()
     paper = "" if size in ("", paper_size.USUAL) else size.lower()
-    parts = (heading.date, document, f"revision-{stored.number}", state, paper, *_in_another_language())
+    parts = (heading.date, document, f"revision-{stored.number}", state, paper, *_read_otherwise())
     return safe_name(heading.gig, *parts) + f".{ending}"
 
 
@@ -327,7 +329,8 @@ async def document_pdf(number: Number, document: str, request: Request, gig: The
 
 @router.get("{base}/papers/{number}/{document}.{ending}")
 def document_data(number: Number, document: str, ending: str, gig: TheGig, db: Db, portal: Here) -> Response:
-    """A document of one revision for other software: csv, xlsx or json."""
+    """A document of one revision for other software: csv, xlsx or json, with lengths in metres whoever reads."""
+    measure_in(METRES)
     entry = DOCUMENTS.get(document)
     if entry is None or ending not in entry.formats or ending not in DATA_ENDINGS:
         raise NotThere

@@ -15,6 +15,7 @@ from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import crew_address
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import language
+from portal.wording.formats import length_unit
 
 
 def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: str, size: PaperSize) -> str:
@@ -28,6 +29,7 @@ def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: s
     parts: list[object] = [
         form,
         language(),
+        length_unit(),
         size.name,
         stored.id,
         stored.document_hash(),

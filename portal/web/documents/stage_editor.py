@@ -27,7 +27,16 @@ from portal.web.frame.forms import Check, Difference, begin, differences, many_f
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.wording.catalogue import Words, gettext, mark
-from portal.wording.formats import plain_number, say_number
+from portal.wording.formats import (
+    FEET,
+    METRES,
+    length_unit,
+    limit_figures,
+    plain_number,
+    read_length,
+    say_number,
+    write_length,
+)
 
 router = Screens()
 
@@ -36,14 +45,40 @@ BESIDE_M = 1.0
 """How far beside the stage a thing may stand."""
 
 THINGS = Words({"box": mark("Stage box"), "rack": mark("Rack"), "power": mark("Mains socket for the rack")})
-SIZES = Words(
+SIZES = {
+    METRES: Words(
+        {
+            "width": mark("Width in metres"),
+            "depth": mark("Depth in metres"),
+            "up-and-down": mark("Up and down at both ends of a loom, in metres"),
+        }
+    ),
+    FEET: Words(
+        {
+            "width": mark("Width in feet"),
+            "depth": mark("Depth in feet"),
+            "up-and-down": mark("Up and down at both ends of a loom, in feet"),
+        }
+    ),
+}
+"""Fields of the stage itself, by the unit that they are typed in."""
+
+SIDES = {
+    METRES: Words({"right": mark("metres right of the middle"), "front": mark("metres from the front")}),
+    FEET: Words({"right": mark("feet right of the middle"), "front": mark("feet from the front")}),
+}
+HEADED = {
+    METRES: Words({"right": mark("Metres right of the middle"), "front": mark("Metres from the front")}),
+    FEET: Words({"right": mark("Feet right of the middle"), "front": mark("Feet from the front")}),
+}
+"""The two fields of a place, by the unit: inside a sentence, and as they are headed."""
+
+LENGTH_WRONG = Words(
     {
-        "width": mark("Width in metres"),
-        "depth": mark("Depth in metres"),
-        "up-and-down": mark("Up and down at both ends of a loom, in metres"),
+        METRES: mark("%(field)s: enter metres from %(least)s to %(most)s, for example %(example)s."),
+        FEET: mark("%(field)s: enter feet from %(least)s to %(most)s, for example %(example)s."),
     }
 )
-SIDES = Words({"right": mark("metres right of the middle"), "front": mark("metres from the front")})
 
 
 @dataclass(frozen=True)
@@ -67,6 +102,7 @@ class StagePage(FormPage):
     where: str
     drawn: Drawn
     sizes: tuple[tuple[str, str], ...]
+    sides: tuple[str, str]
     places: tuple[PlaceFields, ...]
     action: str
     saved: bool
@@ -135,7 +171,8 @@ def _page(
         gig_href=gig.base,
         where=f"{gig.gig.name}, {gig.gig.place}",
         drawn=drawn,
-        sizes=tuple(SIZES.items()),
+        sizes=tuple(SIZES[length_unit()].items()),
+        sides=(HEADED[length_unit()]["right"], HEADED[length_unit()]["front"]),
         places=tuple(places),
         action=path_to("show_stage", gig.base) if "edit" in gig.powers else "",
         saved=saved,
@@ -156,17 +193,16 @@ def _entries(stage: Stage, now: Placed) -> Mapping[str, str]:
     points: dict[str, Point | None] = {"box": stage.box, "rack": stage.rack, "power": stage.power}
     points |= {f"person-{index}": moved.get(one.name) for index, one in enumerate(now.people, start=1)}
     entries = {
-        "width": _write(stage.width_m),
-        "depth": _write(stage.depth_m),
-        "up-and-down": _write(stage.up_and_down_m),
+        "width": write_length(stage.width_m),
+        "depth": write_length(stage.depth_m),
+        "up-and-down": write_length(stage.up_and_down_m),
     }
     for key, at in points.items():
-        entries |= {f"{key}-right": _write(at[0] if at else None), f"{key}-front": _write(at[1] if at else None)}
+        entries |= {
+            f"{key}-right": write_length(at[0] if at else None),
+            f"{key}-front": write_length(at[1] if at else None),
+        }
     return entries
-
-
-def _write(length: float | None) -> str:
-    return "" if length is None else f"{length:g}"
 
 
 @router.post("/gigs/{gig_id}/stage")
@@ -191,58 +227,61 @@ def save_stage(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
 
 
 def _label(name: str, now: Placed) -> str:
-    if name in SIZES:
-        return SIZES[name]
+    sizes = SIZES[length_unit()]
+    if name in sizes:
+        return sizes[name]
     key, _, side = name.rpartition("-")
     what = THINGS.get(key) or now.people[int(key.removeprefix("person-")) - 1].name or gettext("Players without a name")
-    return f"{what}, {SIDES[side]}"
+    return f"{what}, {SIDES[length_unit()][side]}"
 
 
 def _read(check: Check, before: Stage) -> Stage:
     """The stage that a form holds. People who are not in the form, because the rig of tonight has them not, stay where
     they were.
     """
-    width = _metres(check, "width", gettext("Width"), LEAST_M, MOST_M)
-    depth = _metres(check, "depth", gettext("Depth"), LEAST_M, MOST_M)
-    rise = _metres(check, "up-and-down", gettext("Up and down"), 0.0, 30.0)
-    points = {key: _place(check, key, what) for key, what in THINGS.items()}
+    width = _length(check, "width", gettext("Width"), (LEAST_M, MOST_M), before.width_m)
+    depth = _length(check, "depth", gettext("Depth"), (LEAST_M, MOST_M), before.depth_m)
+    rise = _length(check, "up-and-down", gettext("Up and down"), (0.0, 30.0), before.up_and_down_m)
+    stood = {"box": before.box, "rack": before.rack, "power": before.power}
+    points = {key: _place(check, key, what, stood[key]) for key, what in THINGS.items()}
     people = dict(before.people)
     for name in check.sent.names():
         match = re.fullmatch(r"(person-[0-9]{1,3})-name", name)
         if match:
             player = check.text(name)
-            at = _place(check, match[1], player or gettext("Players without a name"))
+            at = _place(check, match[1], player or gettext("Players without a name"), people.get(player))
             people.pop(player, None)
             if at is not None:
                 people[player] = at
     return Stage(width, depth, rise, points["box"], points["rack"], points["power"], tuple(people.items()))
 
 
-def _place(check: Check, key: str, what: str) -> Point | None:
-    half = MOST_M / 2 + BESIDE_M
-    right = _metres(check, f"{key}-right", f"{what}, {SIDES['right']}", -half, half)
-    front = _metres(check, f"{key}-front", f"{what}, {SIDES['front']}", 0.0, MOST_M)
+def _place(check: Check, key: str, what: str, before: Point | None) -> Point | None:
+    half, sides = MOST_M / 2 + BESIDE_M, SIDES[length_unit()]
+    was = before or (None, None)
+    right = _length(check, f"{key}-right", f"{what}, {sides['right']}", (-half, half), was[0])
+    front = _length(check, f"{key}-front", f"{what}, {sides['front']}", (0.0, MOST_M), was[1])
     if (right is None) != (front is None):
         missing = "right" if right is None else "front"
         check.fault(f"{key}-{missing}", gettext("%(what)s: enter both numbers, or leave both empty.", what=what))
     return None if right is None or front is None else (right, front)
 
 
-def _metres(check: Check, name: str, words: str, lo: float, hi: float) -> float | None:
-    """A length with at most two places after the point, or after the comma; ``None`` when empty."""
+def _length(check: Check, name: str, words: str, limits: tuple[float, float], before: float | None) -> float | None:
+    """A length in metres, with at most two places after the point, or after the comma; ``None`` when empty."""
     text = plain_number(check.sent.text(name))
     if not text:
         return None
-    if not re.fullmatch(r"-?[0-9]{1,3}(\.[0-9]{1,2})?", text) or not lo <= float(text) <= hi:
-        check.fault(
-            name,
-            gettext(
-                "%(field)s: enter metres from %(least)s to %(most)s, for example %(example)s.",
-                field=words,
-                least=say_number(lo),
-                most=say_number(hi),
-                example=say_number(2.5),
-            ),
-        )
-        return None
-    return float(text)
+    lo, hi = limits
+    try:
+        length = read_length(text, before)
+        if lo <= length <= hi and length in (before, round(length, 2)):
+            return length
+    except ValueError:
+        pass
+    least, most = limit_figures(lo, hi)
+    check.fault(
+        name,
+        LENGTH_WRONG[length_unit()] % {"field": words, "least": least, "most": most, "example": say_number(2.5)},
+    )
+    return None

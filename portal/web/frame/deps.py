@@ -35,6 +35,7 @@ from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import Words, language, look_up, mark
+from portal.wording.formats import measure_in
 
 log = logging.getLogger("portal.security")
 
@@ -148,6 +149,8 @@ Db = Annotated[Session, Depends(database, scope="function")]
 async def sent_form(request: Request) -> AsyncIterator[Posted]:
     """What the request's form sent, its files open while the handler works."""
     form = await posted(request)
+    # What was typed is in the unit that its page was drawn in, whatever was chosen since.
+    measure_in(form.raw("form_lengths"))
     try:
         yield form
     finally:

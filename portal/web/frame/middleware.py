@@ -23,8 +23,8 @@ from portal.web.frame import metrics
 from portal.web.frame.cookies import cookie_name
 from portal.web.frame.errors import TOO_LARGE, PortalError
 from portal.web.frame.health import ALIVE, READY
-from portal.web.frame.reader import name_language, reader_of
-from portal.wording.catalogue import mark, read_in
+from portal.web.frame.reader import keep_choices, reader_of
+from portal.wording.catalogue import mark
 
 log = logging.getLogger("portal.requests")
 security_log = logging.getLogger("portal.security")
@@ -144,12 +144,12 @@ class Guard:
                 headers = MutableHeaders(scope=message)
                 stream = headers.get("content-type", "").startswith("text/event-stream")
                 metrics.STREAMS.inc(stream)
-                name_language(request, headers, reader)
+                keep_choices(request, headers, reader)
                 self._add_headers(headers, scope["path"], kept=static and status == HTTPStatus.OK)
             await send(message)
 
         try:
-            with read_in(reader):
+            with reader.reading():
                 refusal = self._refusal(request)
                 if refusal is None:
                     await self.app(scope, _in_time(receive), answer)
@@ -158,10 +158,10 @@ class Guard:
         except asyncio.CancelledError:
             # The server waits no longer for what it is answering. A thread may still save, and the form counts once.
             if status == 0:
-                with read_in(reader):
+                with reader.reading():
                     await self.refuse(request, _STOPPING)(scope, receive, answer)
         except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
-            with read_in(reader):
+            with reader.reading():
                 response = self.crashed(request, error)
             if status == 0:
                 await response(scope, receive, answer)

@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
 from portal.web.frame.links import band_base, page_script, path_to, static
-from portal.web.frame.reader import choices
+from portal.web.frame.reader import choices, unit_choices
 from portal.wording.catalogue import language
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
@@ -131,7 +131,8 @@ def render(request: Request, page: Page, *, block: str = "", status: int = 200) 
     template = environment().get_template(page.template)
     viewer: Viewer | None = getattr(request.state, "viewer", None)
     languages = () if block else choices(request, language())
-    context = template.new_context({"page": page, "viewer": viewer, "languages": languages})
+    units = unit_choices(request) if viewer and not block else ()
+    context = template.new_context({"page": page, "viewer": viewer, "languages": languages, "units": units})
     if block:
         return HTMLResponse("".join(template.blocks[block](context)), status)
     return HTMLResponse(template.render(context.get_all()), status)

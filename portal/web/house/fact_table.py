@@ -14,6 +14,7 @@ from portal.web.questions.answering import NOT_HERE, check_sockets
 from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
+from portal.wording.formats import with_unit
 
 TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
@@ -121,6 +122,8 @@ def _read(check: Check, row: FactRow, text: str) -> Answer | None:
     if question and question.not_here and text.casefold() == look_up(question.not_here).casefold():
         return Answer(NOT_HERE)
     try:
+        if isinstance(kind, Distance):
+            text = with_unit(text)
         read = kind.read(text) if isinstance(kind, Choice | Count | Distance | Sockets | Text) else kind.check(text)
     except NotAnAnswer as error:
         check.fault(row.name, f"{row.label}: {refused(error)}")

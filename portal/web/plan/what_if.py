@@ -17,7 +17,7 @@ from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.explain import count_of
-from portal.plan.input.answer_kinds import Choice, NotAnAnswer, read_numbers
+from portal.plan.input.answer_kinds import Choice, Distance, NotAnAnswer, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question
 from portal.plan.input.rig import Rig
@@ -36,6 +36,7 @@ from portal.web.plan.open_view import OpenView, open_view
 from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
+from portal.wording.formats import with_unit
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -195,7 +196,7 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
         if not text:
             continue
         try:
-            value = question.kind.read(text)
+            value = question.kind.read(with_unit(text) if isinstance(question.kind, Distance) else text)
         except NotAnAnswer as error:
             check.fault(question.key, refused(error))
             continue

@@ -13,6 +13,7 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
 from portal.wording.catalogue import Words, look_up, mark
+from portal.wording.formats import lengths_in
 
 router = Screens()
 
@@ -51,7 +52,7 @@ def show_why(key: str, request: Request) -> Response:
         level=LEVELS[rule.level] if rule.level else "",
         step=step.number if step else "",
         how=look_up(step.how) if step else "",
-        text=look_up(rule.explained),
-        example=example[:1].upper() + example[1:],
+        text=lengths_in(look_up(rule.explained)),
+        example=lengths_in(example[:1].upper() + example[1:]),
     )
     return render(request, page)

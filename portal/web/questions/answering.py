@@ -23,6 +23,7 @@ from portal.web.frame.forms import Check
 from portal.wording.answers import refused, say_value, words_of
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
+from portal.wording.formats import of_unit, with_unit
 from portal.wording.seen import seen_words
 from portal.wording.times import say_date
 
@@ -232,7 +233,7 @@ def _ticked(sheet: Sheet, question: Question, tick: str) -> Answer | None:
 
 def _read(check: Check, question: Question, text: str) -> Answer | None:
     try:
-        return Answer("answered", question.kind.read(text))
+        return Answer("answered", question.kind.read(with_unit(text) if isinstance(question.kind, Distance) else text))
     except NotAnAnswer as error:
         check.fault(question.key, refused(error))
         return None
@@ -277,7 +278,10 @@ class Asked:
 def shown(sheet: Sheet, question: Question) -> Asked:
     """A question as one side's page shows it."""
     kind = question.kind
-    how_far = _("Feet too, as in 50 ft. Of a range, as in 15-20 m, the longer counts")
+    how_far = of_unit(
+        _("In metres, or in feet as in 50 ft. Of a range, as in 15-20 m, the longer counts"),
+        _("In feet, or in metres as in 15 m. Of a range, as in 50-65 ft, the longer counts"),
+    )
     unknown = _("I don't know yet") if sheet.party == "house" else _("We don't know")
     ticks = [(UNKNOWN, unknown), *([(NOT_HERE, look_up(question.not_here))] if question.not_here else [])]
     other = sheet.other.get(question.key)

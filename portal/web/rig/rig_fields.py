@@ -13,12 +13,13 @@ from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.keys import Key, keys_of
-from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, value_at
+from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, is_length, value_at
 from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell, read_cell
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
 from portal.web.frame.pages import Fault
 from portal.wording.catalogue import Words, gettext, mark
+from portal.wording.formats import limit_figures, of_unit, read_length, write_length
 
 
 class Record(Protocol):
@@ -114,10 +115,12 @@ def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> En
 
 def as_typed(record: Record, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
     """The entries that stand for a record."""
-    return {prefix + name: _texts(value_at(record, name)) for name in names}
+    return {prefix + name: _texts(name, value_at(record, name)) for name in names}
 
 
-def _texts(value: object) -> tuple[str, ...]:
+def _texts(name: str, value: object) -> tuple[str, ...]:
+    if is_length(name):
+        return (write_length(cast("float | None", value)),)
     if isinstance(value, tuple):
         return tuple(str(one) for one in value)
     if isinstance(value, bool):
@@ -183,6 +186,14 @@ class Reading:
             self.faults.append(Fault(name, f"{label}: {error}"))
             return None
 
+    def length(self, name: str, label: str, lo: float, hi: float) -> float | None:
+        """A length in metres, ``None`` where nothing was typed."""
+        try:
+            return read_long(self.text(name), lo, hi) if self.text(name) else None
+        except Unreadable as error:
+            self.faults.append(Fault(name, f"{label}: {error}"))
+            return None
+
     def numbers(self, prefix: str) -> list[int]:
         """The numbers of a list's groups, in order; each has a field ``<prefix><number>-was``."""
         return sorted(
@@ -195,6 +206,8 @@ class Reading:
             return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
         if name == "what":
             return read_kind(self.text(field), str(value_at(base, name)))
+        if is_length(name) and self.text(field):
+            return read_long(self.text(field), key.lo or 0, key.hi or 0, cast("float | None", value_at(base, name)))
         return read_value(key, value_said(type(base), name, self.text(field)))
 
 
@@ -250,12 +263,31 @@ def _yes_no(key: Key, text: str) -> bool | None:
 
 def read_number(text: str, lo: float, hi: float, *, whole: bool) -> int | float:
     """A number within its limits. Raises ``Unreadable``."""
-    # "32", "32 ch" and "10 m" say the same as 32 and 10: units after a number do no harm.
+    # "32" and "32 ch" say the same: units after a number do no harm.
     found = re.fullmatch(r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*[A-Za-zΩ]{0,8}", text)
     number = float(found[1].replace(",", ".")) if found else None
     if number is None or not lo <= number <= hi or (whole and number != int(number)):
         raise Unreadable(f"enter a {'whole ' if whole else ''}number from {lo:g} to {hi:g}.")
     return int(number) if whole else number
+
+
+def read_long(text: str, lo: float, hi: float, before: float | None = None) -> float:
+    """A length in metres within its limits, typed in any unit; a field that still shows what was there before leaves it
+    so. Raises ``Unreadable``.
+    """
+    try:
+        metres = read_length(text, before)
+        if lo <= metres <= hi:
+            return metres
+    except ValueError:
+        pass
+    least, most = limit_figures(lo, hi)
+    raise Unreadable(
+        of_unit(
+            gettext("enter metres from %(least)s to %(most)s.", least=least, most=most),
+            gettext("enter feet from %(least)s to %(most)s.", least=least, most=most),
+        )
+    )
 
 
 def _list(key: Key, texts: tuple[str, ...]) -> tuple[str, ...]:

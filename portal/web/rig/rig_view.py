@@ -171,7 +171,7 @@ def _looms(rig: Rig) -> Part:
         (
             one.name or one.key,
             str(one.ways),
-            NOT_SAID if one.length_m is None else f"{say_metres(one.length_m)}",
+            NOT_SAID if one.length_m is None else say_metres(one.length_m),
             one.band_end,
             one.house_end,
         )
@@ -181,11 +181,14 @@ def _looms(rig: Rig) -> Part:
 
 
 def _sub_looms(rig: Rig) -> Part:
-    rows = tuple((one.name or one.key, str(one.ways), _value_words(one.length_m)) for one in rig.sub_loom)
+    rows = tuple(
+        (one.name or one.key, str(one.ways), NOT_SAID if one.length_m is None else say_metres(one.length_m))
+        for one in rig.sub_loom
+    )
     return Part(
         "sub-looms",
         _("Sub-looms"),
-        heads=(_("Sub-loom"), _("Ways"), _("Metres")),
+        heads=(_("Sub-loom"), _("Ways"), _("Length")),
         rows=rows,
         nothing=_("There is no sub-loom yet."),
     )

@@ -27,7 +27,7 @@ from portal.plan.phrase import (
 )
 from portal.wording.answers import say_value
 from portal.wording.catalogue import ENGLISH, look_up, look_up_count, read_in
-from portal.wording.formats import join_and, say_metres, say_number
+from portal.wording.formats import METRES, join_and, lengths_in, measured_in, say_metres, say_number
 from portal.wording.kinds import say_stand
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.cuts import CUTS
@@ -73,8 +73,8 @@ def say(said: Said) -> str:
 
 
 def in_english(value: Value) -> str:
-    """A value in English, whoever reads: two of them are the same where they read alike."""
-    with read_in(ENGLISH):
+    """A value in English and in metres, whoever reads: two of them are the same where they read alike."""
+    with read_in(ENGLISH), measured_in(METRES):
         return _words(value)
 
 
@@ -87,7 +87,7 @@ def _words(value: Value) -> str:
 def _phrase(phrase: Phrase) -> str:
     entry = SENTENCE_OF[phrase.key]
     sentence = _for_count(entry, _count(phrase.parameters[entry.by])) if isinstance(entry, Plural) else look_up(entry)
-    text = sentence.format_map({name: _words(value) for name, value in phrase.parameters.items()})
+    text = lengths_in(sentence).format_map({name: _words(value) for name, value in phrase.parameters.items()})
     return text[:1].upper() + text[1:] if sentence.endswith((".", "?")) else text
 
 

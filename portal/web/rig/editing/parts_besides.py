@@ -6,15 +6,25 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from portal.exchange.rig_words import BIT_WORDS
-from portal.plan.input.rig import BIT_KEYS, MAX_LABEL, Configuration, Rig, Standing, SubLoom
+from portal.plan.input.rig import (
+    BIT_KEYS,
+    MAX_LABEL,
+    Configuration,
+    Rig,
+    Standing,
+    SubLoom,
+    cable_key,
+    cable_metres,
+)
 from portal.web.frame.pages import Fault
 from portal.web.rig.editing.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
 from portal.wording.catalogue import gettext
+from portal.wording.formats import of_unit, write_length
 
 MOST_COUNT = 999
-LONGEST_CABLE_M = 999
+SHORTEST_CABLE_M, LONGEST_CABLE_M = 0.1, 999
 BLANK_CABLES = 3
 BLANK_THINGS = 3
 
@@ -91,11 +101,8 @@ def read_standing(reading: Reading, rig: Rig) -> Rig:
 def draw_bits(rig: Rig) -> Values:
     """The counts, and the loose cables by length with blank lines."""
     cables = [(key, count) for key, count in rig.bits.items() if key not in BIT_KEYS]
-    drawn = [
-        (key, {"metres": (key.removeprefix("xlr_").removesuffix("m"),), "count": (str(count),)})
-        for key, count in cables
-    ]
-    blank: Mapping[str, tuple[str, ...]] = {"metres": ("",), "count": ("",)}
+    drawn = [(key, {"length": (write_length(cable_metres(key)),), "count": (str(count),)}) for key, count in cables]
+    blank: Mapping[str, tuple[str, ...]] = {"length": ("",), "count": ("",)}
     return {
         **{key: (str(rig.bits[key]) if key in rig.bits else "",) for key in BIT_KEYS},
         **drawn_lines("cable", [*drawn, *[("", blank)] * BLANK_CABLES]),
@@ -106,9 +113,8 @@ def lay_bits(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
     """The counts, and the cables."""
 
     def cable(here: str) -> tuple[Entry, ...]:
-        return Entry(here + "metres", gettext("Length in metres"), "number"), Entry(
-            here + "count", gettext("How many"), "number"
-        )
+        label = of_unit(gettext("Length in metres"), gettext("Length in feet"))
+        return Entry(here + "length", label, "number"), Entry(here + "count", gettext("How many"), "number")
 
     counts = tuple(Entry(key, BIT_WORDS[key], "number") for key in BIT_KEYS)
     cables = table(values, "cable", gettext("Loose cable"), (), cable)
@@ -121,13 +127,14 @@ def read_bits(reading: Reading, rig: Rig) -> Rig:
     bits = {key: count for key in BIT_KEYS if (count := reading.count(key, BIT_WORDS[key], MOST_COUNT)) is not None}
     for number in reading.numbers("cable"):
         here = f"cable{number}-"
-        metres = reading.count(here + "metres", gettext("Cables %(number)s, length", number=number), LONGEST_CABLE_M)
+        length = gettext("Cables %(number)s, length", number=number)
+        metres = reading.length(here + "length", length, SHORTEST_CABLE_M, LONGEST_CABLE_M)
         count = reading.count(here + "count", gettext("Cables %(number)s, how many", number=number), MOST_COUNT)
         if metres:
-            bits[f"xlr_{metres}m"] = bits.get(f"xlr_{metres}m", 0) + (count or 0)
+            bits[cable_key(metres)] = bits.get(cable_key(metres), 0) + (count or 0)
         elif count:
             reading.faults.append(
-                Fault(here + "metres", gettext("Cables %(number)s: enter the length in whole metres.", number=number))
+                Fault(here + "length", gettext("Cables %(number)s: enter the length.", number=number))
             )
     return replace(rig, bits=bits)
 
