@@ -13,15 +13,19 @@ from fastapi.testclient import TestClient
 from prometheus_client import generate_latest
 from prometheus_client.parser import text_string_to_metric_families
 
-from portal.app import give_out_figures
+from portal.app import JOBS, create_app, give_out_figures
 from portal.documents.rendering.worker import RenderBusy
 from portal.log_lines import LogLines
 from portal.places import DEPLOY
 from portal.settings import Settings, from_environment
+from portal.store.database import together
 from portal.store.database.session import CannotWrite
 from portal.web.frame import health, metrics, middleware
 from portal.web.frame.running import Portal
-from tests.web.conftest import Browser
+from tests import postgresql
+from tests.planning import AtOnce, InThisProcess
+from tests.store.server.test_together import silent
+from tests.web.conftest import ORIGIN, Browser, Clock
 from tests.web.planned import Planned, prepare
 from tests.web.test_start import start
 
@@ -49,6 +53,40 @@ def test_it_is_not_ready_on_a_full_disk(browser: Browser, monkeypatch: pytest.Mo
     """Before the disk is full the watcher hears of it, and the log says how much is left."""
     monkeypatch.setattr(health, "LEAST_FREE_BYTES", 1 << 62)
     assert browser.get("/ready").status_code == 503
+
+
+@pytest.fixture
+def beside(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[TestClient, str]]:
+    """A portal that runs on a server's database as one of several, and the database's name."""
+    monkeypatch.setattr(together, "SURE_S", 0.1)
+    monkeypatch.setattr(together, "LOOK_S", 0.05)
+    postgresql.must_be_here()
+    with postgresql.empty_database() as name:
+        there = replace(settings, server=postgresql.program(name))
+        app = create_app(there, clock, AtOnce(JOBS), InThisProcess())
+        with TestClient(app, base_url=ORIGIN) as client:
+            yield client, name
+
+
+def test_it_is_not_ready_where_it_has_not_heard_the_others(
+    beside: tuple[TestClient, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A process whose line to the others has been silent for longer than the limit says so, is alive all the same, and
+    is ready again once it hears them.
+    """
+    client, name = beside
+
+    def until(status: int) -> str:
+        while (answer := client.get("/ready")).status_code != status:
+            assert answer.status_code in {200, 503}
+        return answer.text
+
+    monkeypatch.setattr(health, "DEAF_S", 2)
+    assert until(200) == "ready\n"
+    with silent(name):
+        assert until(503) == "not ready: this process has not heard the others for 2 seconds\n"
+        assert client.get("/alive").status_code == 200
+    assert until(200) == "ready\n"
 
 
 def counted(**labels: str) -> float:

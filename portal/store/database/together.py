@@ -3,6 +3,7 @@ connections of its own for it; a process that ends, or hangs, holds up no other.
 """
 
 import logging
+import secrets
 import threading
 import time
 from collections.abc import Callable
@@ -28,6 +29,9 @@ SIGN_S = 15.0
 
 AGAIN_S = (0.5, 1.0, 2.0, 5.0, 10.0)
 """How long after each try the server is tried again; the last wait is kept."""
+
+SURE_S = 10.0
+"""How often a process makes sure that it hears the others (common practice, no source)."""
 
 LOOK_S = 0.5
 """How soon a process that listens finds out that it is to stop."""
@@ -130,11 +134,14 @@ class Claims:
 
 
 class Listener:
-    """Hears what other processes saved, on a thread of its own."""
+    """Hears what other processes saved, on a thread of its own. A line may be cut without a word: what hears its own
+    sign hears the others.
+    """
 
     def __init__(self, server: Server) -> None:
         self._server = server
-        self._gone: float | None = time.monotonic()
+        self._sign = f"portal_sign_{secrets.token_hex(8)}"
+        self._sure = time.monotonic()
         self._ends = threading.Event()
 
     def start(self, heard: Callable[[str], None], everything: Callable[[], None]) -> None:
@@ -143,10 +150,9 @@ class Listener:
         """
         threading.Thread(target=self._listen, args=(heard, everything), name="listener", daemon=True).start()
 
-    def gone_s(self) -> float:
-        """The seconds since nothing of the other processes can be heard; 0 while they are."""
-        gone = self._gone
-        return 0.0 if gone is None else time.monotonic() - gone
+    def unsure_s(self) -> float:
+        """The seconds since it was last sure to hear the other processes: a few while it does."""
+        return time.monotonic() - self._sure
 
     def close(self) -> None:
         """Stop listening."""
@@ -158,19 +164,27 @@ class Listener:
             try:
                 with _line(self._server) as connection:
                     connection.exec_driver_sql(f"LISTEN {NEWS}")
-                    self._gone, tries = None, 0
+                    connection.exec_driver_sql(f"LISTEN {self._sign}")
+                    self._sure, tries = time.monotonic(), 0
                     # What was said while nobody listened is lost.
                     everything()
                     self._hear(connection, heard)
             except Exception as error:  # noqa: BLE001 - none may end it
                 # Whatever it is, the pages that wait look by themselves meanwhile.
-                self._gone = time.monotonic() if self._gone is None else self._gone
                 log.warning("other processes are not heard: %s", type(error.__cause__ or error).__name__)
                 self._ends.wait(AGAIN_S[min(tries, len(AGAIN_S) - 1)])
                 tries += 1
 
     def _hear(self, connection: Connection, heard: Callable[[str], None]) -> None:
         line: Any = connection.connection.driver_connection
+        asked = time.monotonic()
         while not self._ends.is_set():
             for one in line.notifies(timeout=LOOK_S):
-                heard(one.payload)
+                if one.channel == self._sign:
+                    self._sure = time.monotonic()
+                else:
+                    heard(one.payload)
+            if time.monotonic() - asked >= SURE_S:
+                asked = time.monotonic()
+                # Where the server says nothing, this waits, and nothing is sure any more.
+                connection.exec_driver_sql(f"NOTIFY {self._sign}")

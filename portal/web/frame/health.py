@@ -48,7 +48,7 @@ def _leaves(portal: Portal) -> str:
     """Why the others on its database are to be asked."""
     if portal.stopping.is_set():
         return "this process is being stopped"
-    if portal.listener and portal.listener.gone_s() > DEAF_S:
+    if portal.listener and portal.listener.unsure_s() > DEAF_S:
         return f"this process has not heard the others for {DEAF_S} seconds"
     return ""
 
