@@ -87,9 +87,9 @@ def demo(
 ) -> None:
     """Get into the invented demo of this data folder again."""
     from portal import demo as invented
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    settings = from_environment()
+    settings = given()
     if new_link:
         invented.new_link(settings)
     if new_password:
@@ -102,9 +102,9 @@ def demo(
 def migrate() -> None:
     """Bring the database to the newest form; when that fails it stays what it was."""
     from portal.admin_commands import run_migrate
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_migrate(from_environment()))
+    raise typer.Exit(run_migrate(given()))
 
 
 @app.command()
@@ -113,18 +113,18 @@ def backup(
 ) -> None:
     """Write database and server key to one file while the portal runs, and verify it."""
     from portal.admin_commands import run_backup
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_backup(from_environment(), file))
+    raise typer.Exit(run_backup(given(), file))
 
 
 @app.command()
 def restore(file: Annotated[Path, typer.Argument(help="A file that backup wrote.")]) -> None:
     """Restore a backup into an empty data folder, and verify it."""
     from portal.admin_commands import run_restore
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_restore(from_environment(), file))
+    raise typer.Exit(run_restore(given(), file))
 
 
 @app.command()
@@ -133,18 +133,18 @@ def move(
 ) -> None:
     """Move everything between the data folder and a database on a server, and verify it."""
     from portal.admin_commands import run_move
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_move(from_environment(), to))
+    raise typer.Exit(run_move(given(), to))
 
 
 @app.command()
 def verify() -> None:
     """Hash every plan, signature and paper again, and walk the chain of events."""
     from portal.admin_commands import run_verify
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_verify(from_environment()))
+    raise typer.Exit(run_verify(given()))
 
 
 @app.command()
@@ -166,9 +166,9 @@ def forget(
 ) -> None:
     """Erase what is past its time (PORTAL_KEEP_DAYS), or one account, for good."""
     from portal.admin_commands import run_forget
-    from portal.settings import from_environment
+    from portal.settings import given
 
-    raise typer.Exit(run_forget(from_environment(), account))
+    raise typer.Exit(run_forget(given(), account))
 
 
 if __name__ == "__main__":

@@ -10,9 +10,12 @@ import sys
 import tempfile
 import zipfile
 import zlib
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from functools import wraps
 from hashlib import sha256
 from pathlib import Path
+from typing import Concatenate, ParamSpec
 
 from portal.places import DEPLOY
 from portal.settings import Server, Settings
@@ -23,7 +26,7 @@ from portal.store.database import brakes, copying, sqlite_backup
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import EVERYTHING, gig
-from portal.store.database.server_forms import look, mark_moved, migrate_server
+from portal.store.database.server_forms import look, migrate_server, moving_away
 from portal.store.database.server_key import fault_of
 from portal.store.database.session import Store, migrate, moved_to, open_store, unknown_form
 from portal.store.database.together import claim_alone
@@ -57,21 +60,36 @@ def _runs(process: int) -> bool:
     return True
 
 
+P = ParamSpec("P")
+
+
+def _told(command: Callable[Concatenate[Settings, P], int]) -> Callable[Concatenate[Settings, P], int]:
+    """The same command; 1 and a sentence where the database is none that will do, refuses, or goes away meanwhile."""
+
+    @wraps(command)
+    def run(settings: Settings, /, *more: P.args, **named: P.kwargs) -> int:
+        try:
+            return command(settings, *more, **named)
+        except (AlreadyServed, CannotWrite, Unreadable) as error:
+            _tell(str(error))
+            return 1
+
+    return run
+
+
+@_told
 def run_migrate(settings: Settings) -> int:
     """Bring the database to the newest form."""
-    try:
-        if settings.server is not None:
-            form = migrate_server(settings.owner or settings.server, settings.server)
-        else:
-            migrate(settings.database)
-            form = sqlite_backup.revision_of(settings.database)
-    except Unreadable as error:
-        _tell(str(error))
-        return 1
+    if settings.server is not None:
+        form = migrate_server(settings.owner or settings.server, settings.server)
+    else:
+        migrate(settings.database)
+        form = sqlite_backup.revision_of(settings.database)
     _tell(f"{settings.where} is at {form}.")
     return 0
 
 
+@_told
 def run_move(settings: Settings, to: str) -> int:
     """Move everything from the data folder to a server, or back, and verify it; 1 where that cannot be done. What it
     came from is served no more.
@@ -80,14 +98,10 @@ def run_move(settings: Settings, to: str) -> int:
         _tell("Say server or file, and name the database in PORTAL_DATABASE_URL. Nothing was changed.")
         return 1
     owner = settings.owner or settings.server
-    try:
-        if to == "server":
-            _move_to_server(settings, owner)
-        else:
-            _move_to_file(settings, settings.server, owner)
-    except (AlreadyServed, CannotWrite, Unreadable) as error:
-        _tell(str(error))
-        return 1
+    if to == "server":
+        _move_to_server(settings, owner)
+    else:
+        _move_to_file(settings, settings.server, owner)
     return _judge(settings.server if to == "server" else settings.database, settings.key_file)
 
 
@@ -111,13 +125,21 @@ def _move_to_file(settings: Settings, server: Server, owner: Server) -> None:
     look(server, one_role=True)
     claimed = claim_alone(server)
     try:
-        copying.to_file(server, settings.database)
-        mark_moved(owner)
+        with moving_away(owner):
+            copying.to_file(server, settings.database)
+    except CannotWrite as error:
+        if error.why != "unsure":
+            raise
+        raise Unreadable(
+            f"Everything is in {settings.database}, and nobody knows whether {server} noted it. Start the portal on"
+            f" the server: where it says that it was moved, serve {settings.database}, else delete that."
+        ) from error
     finally:
         claimed.close()
     _tell(f"Everything is in {settings.database}; {server} is what it was, and is served no more.")
 
 
+@_told
 def run_verify(settings: Settings) -> int:
     """Verify the database and print what was looked at; 1 where something does not hold."""
     if not _usable(settings):
@@ -125,6 +147,7 @@ def run_verify(settings: Settings) -> int:
     return _judge(settings.where, settings.key_file)
 
 
+@_told
 def run_backup(settings: Settings, file: Path) -> int:
     """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something
     does not hold.
@@ -168,6 +191,7 @@ def run_backup(settings: Settings, file: Path) -> int:
         return _judge(Path(folder, DATABASE), Path(folder, KEY))
 
 
+@_told
 def run_restore(settings: Settings, file: Path) -> int:
     """Unpack a backup into an empty data folder and verify it; 1 where that cannot be done, or something does not
     hold.
@@ -196,15 +220,13 @@ def run_restore(settings: Settings, file: Path) -> int:
         # One rename: either all of it is there or nothing.
         folder.rename(settings.data)
         sqlite_backup.settle(parent)
-    except Unreadable as error:
-        _tell(str(error))
-        return 1
     finally:
         shutil.rmtree(folder, ignore_errors=True)
     _tell(f"{file} is restored to {settings.where if settings.server else settings.data}.")
     return _judge(settings.where, settings.key_file)
 
 
+@_told
 def run_forget(settings: Settings, email: str = "") -> int:
     """Erase what is past its time, or one account, for good; 1 where that cannot be done."""
     if not _usable(settings):
@@ -344,13 +366,9 @@ def words_of(verdict: Verdict) -> str:
 
 
 def _usable(settings: Settings) -> bool:
-    """True where there is a database that this portal can use; else says why not."""
+    """True where there is a database that this portal can use; else says why not. Raises ``Unreadable``."""
     if settings.server is not None:
-        try:
-            look(settings.server, one_role=True)
-        except Unreadable as error:
-            _tell(str(error))
-            return False
+        look(settings.server, one_role=True)
         return True
     if not settings.database.exists():
         _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")

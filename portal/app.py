@@ -28,7 +28,7 @@ from portal.jobs.loop import Job, Jobs
 from portal.jobs.openness import ONE_MORE, OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
 from portal.log_lines import LogLines
-from portal.settings import Server, Settings, from_environment
+from portal.settings import Server, Settings, given
 from portal.store.database.brakes import Brakes
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.server_forms import look
@@ -289,10 +289,7 @@ def serve() -> None:
     log_lines.setFormatter(LogLines("%(asctime)s %(name)s %(message)s"))
     logging.basicConfig(level=logging.INFO, handlers=[log_lines])
     logging.getLogger("alembic").setLevel(logging.WARNING)
-    try:
-        settings = from_environment()
-    except ValueError as error:
-        sys.exit(str(error))
+    settings = given()
     listener = _listen(settings)
     give_out_figures(settings)
     if settings.port == 0:

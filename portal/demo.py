@@ -4,6 +4,8 @@ Made once, on the very first start.
 
 import secrets
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
@@ -17,7 +19,7 @@ from portal.settings import Settings
 from portal.store import answers, gigs, links, planning, plans, rigs, signoffs
 from portal.store.accounts import bands
 from portal.store.database.scopes import EVERYTHING
-from portal.store.database.session import Session, Store, open_store
+from portal.store.database.session import CannotWrite, Session, Store, open_store
 from portal.store.gigs import Gig, GigWords
 from portal.store.signoffs import Signer
 from portal.web.frame.access import hash_password, new_token, token_hash
@@ -129,32 +131,42 @@ def ensure_demo(settings: Settings) -> None:
 
 def new_link(settings: Settings) -> None:
     """Print another house's link for the demo's first gig."""
-    store = open_store(settings.where)
-    try:
-        with store.writing(EVERYTHING) as db:
-            user, gig = _leader_and_gig(db)
-            _tell(_house_address(settings, _link(db, gig, user, datetime.now(UTC))))
-    finally:
-        store.close()
+    with _changed(settings) as db:
+        user, gig = _leader_and_gig(db)
+        _tell(_house_address(settings, _link(db, gig, user, datetime.now(UTC))))
 
 
 def new_password(settings: Settings) -> None:
     """Give the demo's leader another password and print it."""
     password = "-".join(secrets.token_hex(3) for _ in range(3))
+    with _changed(settings) as db:
+        user, _gig = _leader_and_gig(db)
+        bands.set_password(db, user, hash_password(password))
+    _tell(f"{LEADER}   {password}")
+
+
+@contextmanager
+def _changed(settings: Settings) -> Iterator[Session]:
+    """A session that commits when its block ends well; ends the program with a sentence where there is no database."""
+    if settings.server is None and not settings.database.exists():
+        sys.exit(NO_DEMO)
     store = open_store(settings.where)
     try:
         with store.writing(EVERYTHING) as db:
-            user, _gig = _leader_and_gig(db)
-            bands.set_password(db, user, hash_password(password))
-        _tell(f"{LEADER}   {password}")
+            yield db
+    except CannotWrite as error:
+        sys.exit(str(error))
     finally:
         store.close()
+
+
+NO_DEMO = "There is no demo in this data folder. It is made on the first start with an empty one."
 
 
 def _leader_and_gig(db: Session) -> tuple[str, Gig]:
     user = bands.user_by_email(db, LEADER)
     if user is None:
-        sys.exit("There is no demo in this data folder. It is made on the first start with an empty one.")
+        sys.exit(NO_DEMO)
     band = bands.memberships(db, user.id)[0].band_id
     gig = next((gig for gig in gigs.of_band(db, band) if gig.name == GIGS[0].name), None)
     if gig is None:

@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -165,6 +166,14 @@ def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
         raise ValueError(f'PORTAL_DATABASE_ONE_ROLE is "{one_role}"; give yes or no.')
     smtp = _smtp(environment)
     return Settings(data, host, port, base_url, metrics_port, keep_days, smtp, server, owner, one_role == "yes")
+
+
+def given() -> Settings:
+    """The settings of the environment; ends the program with a sentence where one makes no sense."""
+    try:
+        return from_environment()
+    except ValueError as error:
+        sys.exit(str(error))
 
 
 def _server(environment: Mapping[str, str], name: str, password_file: str) -> Server | None:

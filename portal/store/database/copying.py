@@ -93,9 +93,10 @@ def _copy(source: Connection, target: Connection) -> None:
         # Tries are those of who comes to this server.
         if table.name == Brake.__tablename__:
             continue
-        found = source.execution_options(yield_per=BATCH).execute(select(table).order_by(*table.primary_key))
-        for rows in found.mappings().partitions(BATCH):
-            copied = [dict(row) for row in rows]
+        rows = select(table).order_by(*table.primary_key)
+        found = source.execute(rows, execution_options={"yield_per": BATCH})
+        for batch in found.mappings().partitions(BATCH):
+            copied = [dict(row) for row in batch]
             _refuse_nul(table, copied)
             target.execute(insert(table), copied)
 

@@ -4,6 +4,7 @@ Nothing here imports the driver: a portal on a SQLite file needs none of it.
 """
 
 import os
+import sys
 from collections.abc import Iterable
 
 from sqlalchemy import URL, Connection, Engine, bindparam, create_engine, event, func, literal, select
@@ -93,10 +94,10 @@ def _engine(server: Server, **options: object) -> Engine:
     )
     try:
         return create_engine(url, hide_parameters=True, **options)
-    except ModuleNotFoundError as error:
+    except ImportError as error:
         raise Unreadable(
-            "A database on a PostgreSQL server needs the package psycopg, which is missing here: install"
-            " portal[postgresql]."
+            "A database on a PostgreSQL server needs the package psycopg and the library that it calls, which are"
+            f" missing here. Install them: {sys.executable} -m pip install 'psycopg[binary]'"
         ) from error
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sqlalchemy import Connection, inspect, text
+from sqlalchemy.exc import ProgrammingError
 
 from portal.settings import Server
 from portal.store.database.postgresql import patient_engine_of
@@ -28,13 +29,19 @@ MIGRATE = "run python -m portal migrate"
 
 @contextmanager
 def connected(server: Server) -> Iterator[Connection]:
-    """A connection, committed at its end. Raises ``Unreadable`` where there is none, or no server that will do."""
+    """A connection, committed at its end. Raises ``Unreadable`` where there is none, no server that will do, or no
+    right to what is asked; ``CannotWrite`` where a disk is at its end, or nobody knows whether this was saved.
+    """
     engine = patient_engine_of(server)
     try:
         with engine.begin() as connection:
             _look_at_server(server, connection)
             yield connection
+    except ProgrammingError as error:
+        raise _refused(server, error) from error
     except CannotWrite as error:
+        if error.why in {"unsure", "full", "failing"}:
+            raise
         said = str(error.__cause__).partition("\n")[0].removeprefix("connection failed: ")
         raise Unreadable(
             f"The database {server} cannot be used: {said}. {LEFT}: look whether the server runs, and whether the"
@@ -42,6 +49,14 @@ def connected(server: Server) -> Iterator[Connection]:
         ) from error
     finally:
         engine.dispose()
+
+
+def _refused(server: Server, error: ProgrammingError) -> Unreadable:
+    """What a server says to a role that may not do something, or to one that it does not know."""
+    return Unreadable(
+        f"The database {server} cannot be used: {error.orig}. {LEFT}: {MIGRATE}, with the owner of the database in"
+        " PORTAL_DATABASE_OWNER_URL and the role that serves in PORTAL_DATABASE_URL."
+    )
 
 
 def _look_at_server(server: Server, connection: Connection) -> None:
@@ -88,9 +103,16 @@ def migrate_server(owner: Server, program: Server) -> str:
 
     with connected(owner) as connection:
         form_of(owner, connection)
+        if not connection.execute(_KNOWN_ROLE, {"role": program.user}).scalar_one():
+            raise Unreadable(
+                f"The server of {owner} has no role {program.user}. {LEFT}: create it, or name another one in"
+                " PORTAL_DATABASE_URL."
+            )
     engine = patient_engine_of(owner)
     try:
         command.upgrade(alembic_config(engine), "head")
+    except ProgrammingError as error:
+        raise _refused(owner, error) from error
     finally:
         engine.dispose()
     with connected(owner) as connection:
@@ -117,21 +139,27 @@ def look(server: Server, *, one_role: bool) -> None:
             )
 
 
-def mark_moved(owner: Server) -> None:
-    """Have nobody serve a database any more whose rows were moved away."""
+@contextmanager
+def moving_away(owner: Server) -> Iterator[None]:
+    """Have nobody serve a database any more once its rows are moved away within; where that fails, it is served as
+    before.
+    """
     with connected(owner) as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = :moved"), {"moved": MOVED})
+        yield
 
 
 _IN_TURN = text("SELECT pg_advisory_xact_lock(hashtextextended('portal:migration', 0))")
 """The lock that ``migrations/env.py`` takes too."""
+
+_KNOWN_ROLE = text("SELECT EXISTS (SELECT 1 FROM pg_roles WHERE rolname = :role)")
 
 _OWNS = text(
     "SELECT pg_has_role(relowner, 'MEMBER') FROM pg_class"
     " WHERE relname = 'chain_head' AND relnamespace = current_schema()::regnamespace"
 )
 
-_REFUSED = text(
+_PROTECTED = text(
     "SELECT relname, tgname, tgargs FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
     " WHERE relnamespace = current_schema()::regnamespace AND tgfoid = 'grows_only'::regproc"
 )
@@ -141,7 +169,7 @@ def _grant(connection: Connection, role: str) -> None:
     """Let a role read and add, change what changes, and take words off what does not, column by column."""
     quoted = connection.dialect.identifier_preparer.quote_identifier
     refused: dict[str, dict[str, tuple[str, ...]]] = {}
-    for table, trigger, arguments in connection.execute(_REFUSED):
+    for table, trigger, arguments in connection.execute(_PROTECTED):
         given = bytes(arguments).partition(b"\0")[0]
         deed = trigger.split("_")[1]
         refused.setdefault(table, {})[deed] = tuple(json.loads(given)) if given else ()

@@ -76,7 +76,10 @@ def _fault(path: Path, known: ServerKey | None) -> str:
     back = "Put the right one back; a backup holds it."
     if not path.exists():
         return f"The server's key {path} is missing. {back}"
-    key = path.read_bytes()
+    try:
+        key = path.read_bytes()
+    except OSError as error:
+        return f"The server's key {path} cannot be read: {error.strerror}. Give it to the user who runs the portal."
     if len(key) != LENGTH:
         return f"The server's key {path} has {len(key)} bytes instead of {LENGTH}. {back}"
     if known is not None and not hmac.compare_digest(known.digest, _digest(key)):

@@ -19,7 +19,7 @@ from portal.store.database import server_forms, session
 from portal.store.database.postgresql import patient_engine_of
 from portal.store.database.refusals import Unreadable
 from portal.store.database.server_forms import look, migrate_server
-from portal.store.database.session import Store, known_forms, open_store
+from portal.store.database.session import known_forms, open_store
 from portal.store.database.tables import METADATA
 from tests import postgresql
 from tests.store.another_step import another_step
@@ -302,14 +302,3 @@ def test_somebody_elses_tables_are_left_alone() -> None:
             migrate_server(postgresql.owner(name), postgresql.program(name))
         with opened(postgresql.owner(name)) as connection:
             assert inspect(connection).get_table_names() == ["orders"]
-
-
-def test_a_missing_driver_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Without the driver's package the sentence names it."""
-
-    def missing(*_anything: object, **_more: object) -> Store:
-        raise ModuleNotFoundError(name="psycopg")
-
-    monkeypatch.setattr("portal.store.database.postgresql.create_engine", missing)
-    with pytest.raises(Unreadable, match=r"install portal\[postgresql\]"):
-        open_store(Server("/nowhere", 5432, "portal", "portal"))
