@@ -72,7 +72,8 @@ ROOMS: Mapping[str, str] = {
     " tests/documents/test_what_stays.py tests/documents/test_parity.py tests/documents/test_other_papers.py",
     "portal/documents/rendering": "tests/documents/test_paper.py tests/documents/test_worker.py"
     " tests/web/test_papers.py tests/web/test_drafts.py",
-    "portal/advance": "tests/web/test_planning.py tests/web/test_in_the_making.py tests/web/test_gig.py"
+    "portal/advance": "tests/web/test_planning.py tests/web/test_two_versions.py"
+    " tests/web/test_in_the_making.py tests/web/test_gig.py"
     " tests/web/test_moved_times.py tests/web/test_calendar.py tests/web/test_next_time.py"
     " tests/web/test_left_out.py tests/web/test_signoff.py",
     "portal/advance/solver": "tests/web/test_solver_process.py tests/web/test_solves.py",

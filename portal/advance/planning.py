@@ -61,11 +61,15 @@ class Ground:
 
     @property
     def wish(self) -> Wish:
+        """What is wanted by the rules of this process."""
+        return self.wish_of(ENGINE)
+
+    def wish_of(self, engine: str) -> Wish:
         """Its digest: SHA-256 over every input of the engine, the engine itself and the heading."""
         given, locks = plans.texts_of(self.basis)
         parts: list[object] = [
             BASIS,
-            ENGINE,
+            engine,
             self.basis.rig_revision_id,
             self.configuration,
             json.loads(given),
@@ -74,7 +78,7 @@ class Ground:
         ]
         if self.basis.line_up != AS_THE_RIG:
             parts.append(line_ups.write(self.basis.line_up))
-        return Wish(sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest(), ENGINE)
+        return Wish(sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest(), engine)
 
 
 def document_of(revision: RigRevision, line_up: LineUp) -> str:
@@ -110,11 +114,18 @@ def ground(db: Session, gig: Gig) -> Ground:
 
 def want(db: Session, gig: Gig, now: datetime, *, again: bool = False) -> None:
     """Ask for the plan of a gig (already allowed) as things stand, ``again`` where it was given up. Call it in the
-    transaction of what was changed: the plan is worked out after its end.
+    transaction of what was changed: the plan is worked out after its end. What another process asked by newer rules is
+    not asked by older ones again.
     """
-    found = ground(db, gig)
-    if planning.want(db, gig.id, found.wish, now, again=again):
+    found, row = ground(db, gig), planning.of_gig(db, gig.id)
+    engine = row.engine if row is not None and planning.is_newer(row.engine, ENGINE) else ENGINE
+    if planning.want(db, gig.id, found.wish_of(engine), now, again=again):
         wake(db, "planning", gig.id, seconds(PlanWish(found.texts, found.heading)))
+
+
+def due(db: Session, now: datetime) -> list[str]:
+    """The gigs whose plan this process has to work out, by id."""
+    return planning.due_by(db, ENGINE, now)
 
 
 @dataclass(frozen=True)

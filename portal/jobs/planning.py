@@ -68,4 +68,4 @@ async def _failed(hands: Hands, gig_id: str, work: Work, error: NotSolved) -> No
         hands.notifier.notify(gig_id)
 
 
-PLANNING: Job[Hands] = Job("planning", lambda db, _now: rows.due(db), plan, most=2)
+PLANNING: Job[Hands] = Job("planning", planning.due, plan, most=2)

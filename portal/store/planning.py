@@ -1,7 +1,8 @@
 """What each gig is to be planned from, and what its newest plan answers: one row a gig, changeable, in no hash."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
@@ -11,6 +12,9 @@ from portal.store.database.once import once
 from portal.store.database.rows import Row
 
 TOO_LONG, CRASHED = "too-long", "crashed"
+
+LEFT = timedelta(seconds=60)
+"""How long a plan that newer rules were asked for is left to a process that has them (common practice, no source)."""
 
 
 class Planning(Row, table=True):
@@ -102,12 +106,24 @@ def failed(db: Session, gig_id: str, digest: str, why: str, *, most_tries: int) 
     return bool(row.fault)
 
 
+def is_newer(one: str, other: str) -> bool:
+    """True where the first of two versions of the rules came later."""
+    return (len(one), one) > (len(other), other)
+
+
 def due(db: Session) -> list[str]:
-    """The gigs whose plan has to be worked out, whoever has waited longest first."""
-    return list(
-        db.exec(
-            select(Planning.gig_id)
-            .where(col(Planning.wanted) != col(Planning.done), col(Planning.fault) == "")
-            .order_by(col(Planning.asked_at), col(Planning.gig_id))
-        )
+    """The gigs whose plan has to be worked out by whomever, whoever has waited longest first."""
+    return [gig_id for gig_id, _asked, _at in _due(db)]
+
+
+def due_by(db: Session, engine: str, now: datetime) -> list[str]:
+    """The same for a process with these rules: what newer ones were asked for is left to who has them for a while."""
+    return [gig_id for gig_id, asked, at in _due(db) if not is_newer(asked, engine) or at <= now - LEFT]
+
+
+def _due(db: Session) -> Iterator[tuple[str, str, datetime]]:
+    yield from db.exec(
+        select(Planning.gig_id, Planning.engine, Planning.asked_at)
+        .where(col(Planning.wanted) != col(Planning.done), col(Planning.fault) == "")
+        .order_by(col(Planning.asked_at), col(Planning.gig_id))
     )
