@@ -64,7 +64,9 @@ P = ParamSpec("P")
 
 
 def _told(command: Callable[Concatenate[Settings, P], int]) -> Callable[Concatenate[Settings, P], int]:
-    """The same command; 1 and a sentence where the database is none that will do, refuses, or goes away meanwhile."""
+    """The same command; 1 and a sentence where the database is none that will do, refuses, or goes away meanwhile, or a
+    file cannot be written.
+    """
 
     @wraps(command)
     def run(settings: Settings, /, *more: P.args, **named: P.kwargs) -> int:
@@ -72,7 +74,9 @@ def _told(command: Callable[Concatenate[Settings, P], int]) -> Callable[Concaten
             return command(settings, *more, **named)
         except (AlreadyServed, CannotWrite, Unreadable) as error:
             _tell(str(error))
-            return 1
+        except OSError as error:
+            _tell(f"{error.filename or settings.data}: {error.strerror}. Nothing half-done is left.")
+        return 1
 
     return run
 

@@ -157,6 +157,25 @@ def test_a_server_that_goes_away_at_the_end_of_a_move_is_told(
     assert file.database.exists()
 
 
+def test_a_folder_that_takes_nothing_is_said(
+    file: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where a file cannot be written the sentence names its place and the reason, and nothing of it is left."""
+    for folder in (tmp_path / "nowhere", tmp_path / "data" / "portal.sqlite3"):
+        assert admin_commands.run_backup(file, folder / "backup.zip") == 1
+        assert str(folder) in capsys.readouterr().out
+    assert admin_commands.run_backup(file, tmp_path / "backup.zip") == 0
+    capsys.readouterr()
+
+    def refuse(prefix: str, **_more: object) -> str:
+        raise PermissionError(13, "Permission denied", prefix)
+
+    monkeypatch.setattr("tempfile.mkdtemp", refuse)
+    assert admin_commands.run_restore(replace(file, data=tmp_path / "again"), tmp_path / "backup.zip") == 1
+    assert "Permission denied. Nothing half-done is left." in capsys.readouterr().out
+    assert not (tmp_path / "again").exists()
+
+
 def test_a_role_that_is_not_there_is_said() -> None:
     """Whoever names a role for the portal that the server does not have is told, before tables are made."""
     postgresql.must_be_here()
