@@ -79,7 +79,7 @@ ROOMS: Mapping[str, str] = {
     "portal/advance/solver": "tests/web/test_solver_process.py tests/web/test_solves.py",
     "portal/jobs": "tests/web/test_jobs.py tests/web/test_planning.py tests/web/test_solver_process.py"
     " tests/web/test_two_processes.py tests/web/test_processes_under_load.py"
-    " tests/web/test_solves.py",
+    " tests/web/test_walk_over_kills.py tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
     " tests/web/test_journeys.py",
     "portal/web/frame": "tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
