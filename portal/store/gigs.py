@@ -15,6 +15,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.store.database import scopes
 from portal.store.database.once import once
+from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 from portal.store.day import line_ups
 from portal.store.record import events
@@ -30,6 +31,8 @@ NIGHT = timedelta(days=3)
 """A gig that is further from now than this is over, or to come, wherever it is and however late it ends."""
 
 _MINUTES = TypeAdapter(dict[str, int])
+
+_read_minutes = read_once(_MINUTES.validate_json)
 
 
 class Gig(Row, table=True):
@@ -65,7 +68,7 @@ class Gig(Row, table=True):
     @property
     def minutes(self) -> Mapping[str, int]:
         """The known times as minutes after the date's local midnight; 1530 is half past one in the night after."""
-        return _MINUTES.validate_json(self.times)
+        return _read_minutes(self.times)
 
     def read_line_up(self) -> LineUp:
         """In what the gig differs from its rig."""

@@ -17,6 +17,7 @@ from portal.plan.model import NoPlan, Plan
 from portal.plan.signed.serialization import Heading, renamed
 from portal.store.database import scopes
 from portal.store.database.once import once
+from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 from portal.store.day import line_ups
 from portal.store.record import events
@@ -25,6 +26,10 @@ _RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)
 _ANSWERS = TypeAdapter(dict[str, Answer])
 _LOCKS = TypeAdapter(tuple[Lock, ...])
 _HEADING = TypeAdapter(Heading)
+
+_read_answers = read_once(_ANSWERS.validate_json)
+_read_locks = read_once(_LOCKS.validate_json)
+_read_heading = read_once(_HEADING.validate_json)
 
 
 class StoredPlan(Row, table=True):
@@ -56,19 +61,19 @@ class StoredPlan(Row, table=True):
 
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
-        return self.read_once(self.document, read_outcome)
+        return read_outcome(self.document)
 
     def read_heading(self) -> Heading:
         """The gig's name, date and place as they stood above the plan; ``content_hash`` covers them too."""
-        return _HEADING.validate_json(self.heading)
+        return _read_heading(self.heading)
 
     def read_answers(self) -> dict[str, Answer]:
         """The answers that it was computed from."""
-        return self.read_once(self.answers, _ANSWERS.validate_json)
+        return _read_answers(self.answers)
 
     def read_locks(self) -> tuple[Lock, ...]:
         """The locks that it was computed from."""
-        return self.read_once(self.locks, _LOCKS.validate_json)
+        return _read_locks(self.locks)
 
     def read_line_up(self) -> LineUp:
         """In what the gig differed from its rig."""
@@ -100,6 +105,7 @@ class Basis:
     line_up: LineUp = AS_THE_RIG
 
 
+@read_once
 def read_outcome(document: str) -> Plan | NoPlan:
     """An outcome from its JSON, of whatever schema."""
     return _RESULT.validate_python(renamed(json.loads(document)))

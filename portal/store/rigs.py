@@ -10,6 +10,7 @@ from sqlmodel import Field, Session, col, func, select, update
 from portal.plan.input.rig import Rig
 from portal.store.database import scopes
 from portal.store.database.once import once
+from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 
 
@@ -40,12 +41,13 @@ class RigRevision(Row, table=True):
 
     def read(self) -> Rig:
         """The rig in the core's words."""
-        return self.read_once(self.document, read)
+        return read(self.document)
 
 
 _RIG = TypeAdapter(Rig)
 
 
+@read_once
 def read(document: str) -> Rig:
     """The rig that a revision's document holds."""
     return _RIG.validate_json(document)

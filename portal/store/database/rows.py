@@ -1,14 +1,10 @@
 """What every table shares: names of constraints, ids, and the one class that tables derive from."""
 
-from collections.abc import Callable
-from typing import ClassVar, TypeVar, cast
+from typing import ClassVar
 from uuid import uuid4
 
 from sqlalchemy import BigInteger, Integer, MetaData
-from sqlalchemy.orm.attributes import instance_state
 from sqlmodel import SQLModel
-
-T = TypeVar("T")
 
 # Named constraints can be changed later; an unnamed one on SQLite cannot.
 NAMING = {
@@ -27,13 +23,6 @@ class Row(SQLModel):
     """Base of every table. Rows do not check their values: forms and core words do, and CHECKs where it matters."""
 
     metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
-
-    def read_once(self, text: str, read: Callable[[str], T]) -> T:
-        """What one of the row's texts holds: read again only where the text is another one. Nobody changes it."""
-        known = instance_state(self).info
-        if known.get(read, (None,))[0] != text:
-            known[read] = (text, read(text))
-        return cast("T", known[read][1])
 
 
 def new_id() -> str:

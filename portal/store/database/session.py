@@ -22,6 +22,7 @@ from sqlmodel import Session
 from portal.places import MIGRATIONS
 from portal.settings import Server
 from portal.store.database import postgresql, sqlite_backup
+from portal.store.database.readings import READINGS
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import Scope
 
@@ -144,6 +145,7 @@ class Store:
         """Write anew, so that nothing of what was erased is left between the rows. Waits until nobody reads. Raises
         ``CannotWrite``.
         """
+        READINGS.forget()
         self._ways.compact(self.engine)
 
     def close(self) -> None:

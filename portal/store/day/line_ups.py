@@ -3,10 +3,12 @@
 from pydantic import TypeAdapter
 
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
+from portal.store.database.readings import read_once
 
 _LINE_UP = TypeAdapter(LineUp)
 
 
+@read_once
 def read(text: str) -> LineUp:
     """The line-up that a text holds."""
     return _LINE_UP.validate_json(text) if text else AS_THE_RIG

@@ -9,9 +9,12 @@ from sqlmodel import Field, Session, col, select, update
 from portal.plan.result.stage import Stage
 from portal.store.database import scopes
 from portal.store.database.once import once
+from portal.store.database.readings import read_once
 from portal.store.database.rows import Row
 
 _STAGE = TypeAdapter(Stage)
+
+_read = read_once(_STAGE.validate_json)
 
 
 class GigStage(Row, table=True):
@@ -25,7 +28,7 @@ class GigStage(Row, table=True):
 
     def read(self) -> Stage:
         """The stage in the core's words."""
-        return _STAGE.validate_json(self.document)
+        return _read(self.document)
 
 
 @once
