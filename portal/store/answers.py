@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Identity, Index, Text
+from sqlalchemy import BindParameter, CheckConstraint, Identity, Index, Text, bindparam
 from sqlmodel import Field, Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
@@ -13,7 +13,7 @@ from portal.plan.input.answer_kinds import NotAnAnswer, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, rows_of
 from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
@@ -147,28 +147,32 @@ Gigs = Collection[str] | SelectOfScalar[str]
 """Some gigs by their ids: a few, or any number as what selects them."""
 
 
+_BY_HOUSE = col(StoredAnswer.party) == "house"
+
+
+def _newest_in(gig_ids: BindParameter[str] | SelectOfScalar[str]) -> SelectOfScalar[StoredAnswer]:
+    last = (
+        select(func.max(StoredAnswer.position))
+        .where(col(StoredAnswer.gig_id).in_(gig_ids))
+        .group_by(col(StoredAnswer.gig_id), col(StoredAnswer.question), _BY_HOUSE)
+    )
+    found = select(StoredAnswer).where(col(StoredAnswer.position).in_(last))
+    return found.order_by(col(StoredAnswer.question), _BY_HOUSE.desc())
+
+
+_NEWEST = _newest_in(bindparam("gig_ids", expanding=True))
+_HISTORY = (
+    select(StoredAnswer).where(col(StoredAnswer.gig_id) == bindparam("gig_id")).order_by(col(StoredAnswer.position))
+)
+_SENT = select(HouseSent).where(col(HouseSent.gig_id) == bindparam("gig_id")).order_by(col(HouseSent.created))
+
+
 @once
 def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
     """The newest answer of each side to each question of a gig (already allowed), by question; the house's before the
     band's.
     """
-    return _newest(db, (gig_id,))
-
-
-def _newest(db: Session, gig_ids: Gigs) -> list[StoredAnswer]:
-    by_house = col(StoredAnswer.party) == "house"
-    last = (
-        select(func.max(StoredAnswer.position))
-        .where(col(StoredAnswer.gig_id).in_(gig_ids))
-        .group_by(col(StoredAnswer.gig_id), col(StoredAnswer.question), by_house)
-    )
-    return list(
-        db.exec(
-            select(StoredAnswer)
-            .where(col(StoredAnswer.position).in_(last))
-            .order_by(col(StoredAnswer.question), by_house.desc())
-        )
-    )
+    return rows_of(db, _NEWEST, gig_ids=[gig_id])
 
 
 @once
@@ -183,8 +187,13 @@ def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
 
 def current_of(db: Session, gig_ids: Gigs) -> dict[str, Mapping[str, Answer]]:
     """The same for each of some gigs (already allowed) that has any, by the gig's id; asked for in one go."""
+    found = (
+        db.exec(_newest_in(gig_ids))
+        if isinstance(gig_ids, SelectOfScalar)
+        else rows_of(db, _NEWEST, gig_ids=list(gig_ids))
+    )
     rows: dict[str, list[StoredAnswer]] = {}
-    for row in _newest(db, gig_ids):
+    for row in found:
         rows.setdefault(row.gig_id, []).append(row)
     return {gig_id: _counting(each) for gig_id, each in rows.items()}
 
@@ -203,9 +212,7 @@ def _counting(rows: Iterable[StoredAnswer]) -> dict[str, Answer]:
 @once
 def history(db: Session, gig_id: str) -> list[StoredAnswer]:
     """Every answer of a gig (already allowed), the oldest first."""
-    return list(
-        db.exec(select(StoredAnswer).where(col(StoredAnswer.gig_id) == gig_id).order_by(col(StoredAnswer.position)))
-    )
+    return rows_of(db, _HISTORY, gig_id=gig_id)
 
 
 def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
@@ -219,4 +226,4 @@ def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
 @once
 def sent(db: Session, gig_id: str) -> list[HouseSent]:
     """When the house sent its check page for a gig (already allowed), the oldest first."""
-    return list(db.exec(select(HouseSent).where(col(HouseSent.gig_id) == gig_id).order_by(col(HouseSent.created))))
+    return rows_of(db, _SENT, gig_id=gig_id)

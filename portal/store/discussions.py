@@ -2,12 +2,12 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, Identity, Text
+from sqlalchemy import CheckConstraint, Identity, Integer, Text, bindparam
 from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.input.facts import Lock
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
@@ -115,15 +115,29 @@ def say(  # noqa: PLR0913 - one keyword per column
     return comment
 
 
+_OF_GIG = (
+    select(Comment)
+    .where(col(Comment.gig_id) == bindparam("gig_id"))
+    .order_by(col(Comment.position).desc())
+    .limit(bindparam("most", type_=Integer))
+)
+_ABOUT, _BEFORE = col(Comment.source) == bindparam("about"), col(Comment.position) < bindparam("before")
+_COMMENTS = {
+    (False, False): _OF_GIG,
+    (True, False): _OF_GIG.where(_ABOUT),
+    (False, True): _OF_GIG.where(_BEFORE),
+    (True, True): _OF_GIG.where(_ABOUT, _BEFORE),
+}
+"""Comments, by whether they are those of one source, and those before a position."""
+
+
 @once
 def comments(db: Session, gig_id: str, *, most: int = MOST_COMMENTS, about: str = "", before: int = 0) -> list[Comment]:
     """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those
     before a position.
     """
-    found = select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position).desc()).limit(most)
-    found = found.where(col(Comment.source) == about) if about else found
-    found = found.where(col(Comment.position) < before) if before else found
-    return list(db.exec(found))[::-1]
+    places = {name: value for name, value in (("about", about), ("before", before)) if value}
+    return rows_of(db, _COMMENTS[bool(about), bool(before)], gig_id=gig_id, most=most, **places)[::-1]
 
 
 def full(db: Session, gig_id: str) -> bool:
@@ -131,26 +145,34 @@ def full(db: Session, gig_id: str) -> bool:
     return sum(counts(db, gig_id).values()) >= MOST_COMMENTS
 
 
+_NUMBERED = (
+    select(
+        Comment.position,
+        func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc()).label("place"),
+    )
+    .where(col(Comment.gig_id) == bindparam("gig_id"), col(Comment.source).is_not(None))
+    .subquery()
+)
+_NEWEST_OF_EACH = (
+    select(Comment)
+    .where(col(Comment.position).in_(select(_NUMBERED.c.position).where(_NUMBERED.c.place <= bindparam("most"))))
+    .order_by(col(Comment.position))
+)
+_COUNTS = (
+    select(Comment.source, func.count()).where(col(Comment.gig_id) == bindparam("gig_id")).group_by(col(Comment.source))
+)
+
+
 @once
 def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
     """The newest comments on each source of a gig (already allowed), in the order in which they were said."""
-    place = func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc())
-    numbered = (
-        select(Comment.position, place.label("place"))
-        .where(col(Comment.gig_id) == gig_id, col(Comment.source).is_not(None))
-        .subquery()
-    )
-    wanted = select(numbered.c.position).where(numbered.c.place <= most)
-    return list(db.exec(select(Comment).where(col(Comment.position).in_(wanted)).order_by(col(Comment.position))))
+    return rows_of(db, _NEWEST_OF_EACH, gig_id=gig_id, most=most)
 
 
 @once
 def counts(db: Session, gig_id: str) -> dict[str, int]:
     """How many comments on a gig (already allowed) there are, by source; on none in particular under the empty text."""
-    found = db.exec(
-        select(Comment.source, func.count()).where(col(Comment.gig_id) == gig_id).group_by(col(Comment.source))
-    )
-    return {source or "": count for source, count in found}
+    return {source or "": count for source, count in rows_of(db, _COUNTS, gig_id=gig_id)}
 
 
 def propose(  # noqa: PLR0913 - one keyword per column
@@ -186,22 +208,21 @@ def propose(  # noqa: PLR0913 - one keyword per column
     return proposal
 
 
+_PROPOSALS = select(Proposal).where(col(Proposal.gig_id) == bindparam("gig_id"))
+_ALL_PROPOSALS = _PROPOSALS.order_by(col(Proposal.proposed_at), col(Proposal.id))
+_ONE_PROPOSAL = _PROPOSALS.where(col(Proposal.id) == bindparam("proposal_id"))
+
+
 @once
 def proposals(db: Session, gig_id: str) -> list[Proposal]:
     """Every proposal of a gig (already allowed), the oldest first."""
-    return list(
-        db.exec(
-            select(Proposal).where(col(Proposal.gig_id) == gig_id).order_by(col(Proposal.proposed_at), col(Proposal.id))
-        )
-    )
+    return rows_of(db, _ALL_PROPOSALS, gig_id=gig_id)
 
 
 @once
 def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     """A proposal of a gig (already allowed)."""
-    return db.exec(
-        select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)
-    ).one_or_none()
+    return row_of(db, _ONE_PROPOSAL, gig_id=gig_id, proposal_id=proposal_id)
 
 
 def settle(  # noqa: PLR0913 - who, what, when and why

@@ -8,13 +8,13 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Index, Text, bindparam
+from sqlalchemy import CheckConstraint, Index, Integer, Text, bindparam
 from sqlmodel import Field, Session, col, select, update
 from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 from portal.store.day import line_ups
@@ -145,30 +145,50 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
     return gig
 
 
+_ALL = (
+    select(Gig)
+    .where(col(Gig.band_id) == bindparam("band_id"))
+    .order_by(col(Gig.on).desc(), col(Gig.id))
+    .limit(bindparam("most", type_=Integer))
+)
+_PAGE = bindparam("at", type_=Integer)
+_COMING = (
+    select(Gig)
+    .where(col(Gig.band_id) == bindparam("band_id"), col(Gig.on) >= bindparam("day"), col(Gig.cancelled_at).is_(None))
+    .order_by(col(Gig.on), col(Gig.id).desc())
+    .offset(_PAGE)
+    .limit(A_PAGE + 1)
+)
+_GONE = (
+    select(Gig)
+    .where(
+        col(Gig.band_id) == bindparam("band_id"),
+        (col(Gig.on) <= bindparam("day")) | col(Gig.cancelled_at).is_not(None),
+    )
+    .order_by(col(Gig.on).desc(), col(Gig.id))
+    .offset(_PAGE)
+    .limit(A_PAGE + 1)
+)
+
+
 @once
-def of_band(db: Session, band_id: str, most: int | None = None) -> list[Gig]:
+def of_band(db: Session, band_id: str, most: int = 2**31 - 1) -> list[Gig]:
     """The gigs of a band by date, the next to come last in time first; at most some of them."""
-    found = select(Gig).where(col(Gig.band_id) == band_id)
-    return list(db.exec(found.order_by(col(Gig.on).desc(), col(Gig.id)).limit(most)))
+    return rows_of(db, _ALL, band_id=band_id, most=most)
 
 
 def coming(db: Session, band_id: str, now: datetime, page: int = 0) -> list[Gig]:
     """The gigs of a band that are not cancelled and may not be over yet, by date: one page of them, and one more where
     there are more.
     """
-    found = select(Gig).where(
-        col(Gig.band_id) == band_id, col(Gig.on) >= (now - NIGHT).date(), col(Gig.cancelled_at).is_(None)
-    )
-    return list(db.exec(found.order_by(col(Gig.on), col(Gig.id).desc()).offset(page * A_PAGE).limit(A_PAGE + 1)))
+    return rows_of(db, _COMING, band_id=band_id, day=(now - NIGHT).date(), at=page * A_PAGE)
 
 
 def gone(db: Session, band_id: str, now: datetime, page: int = 0) -> list[Gig]:
     """The gigs of a band that are cancelled or may be over, the last one first: one page of them, and one more where
     there are more.
     """
-    gone = (col(Gig.on) <= (now + NIGHT).date()) | col(Gig.cancelled_at).is_not(None)
-    found = select(Gig).where(col(Gig.band_id) == band_id, gone)
-    return list(db.exec(found.order_by(col(Gig.on).desc(), col(Gig.id)).offset(page * A_PAGE).limit(A_PAGE + 1)))
+    return rows_of(db, _GONE, band_id=band_id, day=(now + NIGHT).date(), at=page * A_PAGE)
 
 
 def made_last(db: Session, band_id: str, but: str) -> Gig | None:
@@ -177,18 +197,20 @@ def made_last(db: Session, band_id: str, but: str) -> Gig | None:
     return db.exec(others.order_by(col(Gig.created).desc(), col(Gig.id)).limit(1)).one_or_none()
 
 
+_OF_RIG = (
+    select(Gig, RigRevision.number)
+    .join(RigRevision, col(RigRevision.id) == col(Gig.rig_revision_id))
+    .where(col(Gig.rig_id) == bindparam("rig_id"), col(Gig.on) >= bindparam("since"))
+    .order_by(col(Gig.on).desc(), col(Gig.id))
+    .limit(A_PAGE)
+)
+
+
 def of_rig(db: Session, rig_id: str, *, since: date = date.min) -> list[tuple[Gig, int]]:
     """The gigs that a rig (already allowed) plays from a day on, the last one first, each with the number of the
     revision that it is planned with; one page of them.
     """
-    rows = db.exec(
-        select(Gig, RigRevision.number)
-        .join(RigRevision, col(RigRevision.id) == col(Gig.rig_revision_id))
-        .where(col(Gig.rig_id) == rig_id, col(Gig.on) >= since)
-        .order_by(col(Gig.on).desc(), col(Gig.id))
-        .limit(A_PAGE)
-    )
-    return [(gig, number) for gig, number in rows]
+    return rows_of(db, _OF_RIG, rig_id=rig_id, since=since)
 
 
 def played(db: Session, rig_id: str, first: date, last: date) -> list[Gig]:
@@ -220,12 +242,23 @@ def between(db: Session, first: date, last: date) -> list[Gig]:
     return list(db.exec(select(Gig).where(*days).order_by(col(Gig.on), col(Gig.id))))
 
 
+_AT_PLACE = (
+    select(Gig)
+    .where(
+        col(Gig.band_id) == bindparam("band_id"),
+        col(Gig.place_key) == bindparam("place_key"),
+        col(Gig.id) != bindparam("but"),
+    )
+    .order_by(col(Gig.on).desc(), col(Gig.id))
+    .limit(bindparam("most", type_=Integer))
+)
+
+
 def at_place(db: Session, gig: Gig, most: int) -> list[Gig]:
     """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with;
     the newest first, at most some of them.
     """
-    here = (col(Gig.band_id) == gig.band_id, col(Gig.place_key) == place_key(gig.place), col(Gig.id) != gig.id)
-    return list(db.exec(select(Gig).where(*here).order_by(col(Gig.on).desc(), col(Gig.id)).limit(most)))
+    return rows_of(db, _AT_PLACE, band_id=gig.band_id, place_key=place_key(gig.place), but=gig.id, most=most)
 
 
 def place_key(place: str) -> str:
@@ -246,13 +279,13 @@ _OF_LINK = select(Gig).where(col(Gig.id) == bindparam("gig_id"))
 @once
 def get(db: Session, band_id: str, gig_id: str) -> Gig | None:
     """A gig of the band."""
-    return db.exec(_OF_BAND, params={"band_id": band_id, "gig_id": gig_id}).one_or_none()
+    return row_of(db, _OF_BAND, band_id=band_id, gig_id=gig_id)
 
 
 @once
 def of_link(db: Session, gig_id: str) -> Gig:
     """The gig that a link (already allowed) is for."""
-    return db.exec(_OF_LINK, params={"gig_id": gig_id}).one()
+    return rows_of(db, _OF_LINK, gig_id=gig_id)[0]
 
 
 def _told(gig: Gig) -> dict[str, str]:

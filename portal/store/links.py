@@ -2,11 +2,11 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select, update
 
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -90,18 +90,20 @@ def by_token_hash(db: Session, token_hash: str) -> Link | None:
     return db.exec(select(Link).where(col(Link.token_hash) == token_hash)).one_or_none()
 
 
+_BY_ID = select(Link).where(col(Link.id) == bindparam("link_id"))
+_OF_GIG = select(Link).where(col(Link.gig_id) == bindparam("gig_id")).order_by(col(Link.created).desc(), col(Link.id))
+
+
 @once
 def by_id(db: Session, link_id: str) -> Link | None:
     """The link that a session or a view token names."""
-    return db.get(Link, link_id)
+    return row_of(db, _BY_ID, link_id=link_id)
 
 
 @once
 def of_gig(db: Session, gig_id: str) -> list[Link]:
     """Every link of a gig (already allowed), the newest first."""
-    return list(
-        db.exec(select(Link).where(col(Link.gig_id) == gig_id).order_by(col(Link.created).desc(), col(Link.id)))
-    )
+    return rows_of(db, _OF_GIG, gig_id=gig_id)
 
 
 def get(db: Session, gig_id: str, link_id: str) -> Link | None:

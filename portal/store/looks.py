@@ -2,9 +2,11 @@
 
 from collections.abc import Collection, Mapping, Sequence
 
+from sqlalchemy import bindparam
 from sqlmodel import Field, Session, col, delete, func, select
 
 from portal.store.database import scopes
+from portal.store.database.once import rows_of
 from portal.store.database.rows import POSITION, Row
 from portal.store.record.events import Event
 
@@ -20,17 +22,31 @@ class Look(Row, table=True):
     position: int = Field(sa_type=POSITION)
 
 
+_NEWEST = select(func.max(Event.position)).where(col(Event.gig_id) == bindparam("gig_id"))
+_SEEN = (
+    select(Look.gig_id, func.max(Look.position))
+    .where(
+        col(Look.who).in_(bindparam("who", expanding=True)), col(Look.gig_id).in_(bindparam("gig_ids", expanding=True))
+    )
+    .group_by(col(Look.gig_id))
+)
+_SINCE = (
+    select(Event.gig_id, Event.position)
+    .where(col(Event.gig_id).in_(bindparam("gig_ids", expanding=True)), col(Event.position) > bindparam("last"))
+    .where(col(Event.party) != bindparam("party"), col(Event.kind).not_in(QUIET))
+)
+
+
 def newest(db: Session, gig_id: str) -> int:
     """The position of the newest event of a gig (already allowed)."""
-    return db.exec(select(func.max(Event.position)).where(col(Event.gig_id) == gig_id)).one() or 0
+    return rows_of(db, _NEWEST, gig_id=gig_id)[0] or 0
 
 
 def seen(db: Session, who: Collection[str], gig_ids: Sequence[str]) -> Mapping[str, int]:
     """Up to which event somebody (by any of their links) looked at each of some gigs (already allowed); gigs never
     looked at are left out.
     """
-    mine = select(Look.gig_id, func.max(Look.position)).where(col(Look.who).in_(who), col(Look.gig_id).in_(gig_ids))
-    return dict(db.exec(mine.group_by(col(Look.gig_id))).all())
+    return dict(rows_of(db, _SEEN, who=list(who), gig_ids=gig_ids))
 
 
 def look(db: Session, looked: Look) -> None:
@@ -46,12 +62,7 @@ def news_of(db: Session, party: str, seen_until: Mapping[str, int]) -> Mapping[s
     """How many events of the other side, or of the portal, each of some gigs has after a position."""
     if not seen_until:
         return {}
-    last = min(seen_until.values())
-    found = db.exec(
-        select(Event.gig_id, Event.position)
-        .where(col(Event.gig_id).in_(seen_until), col(Event.position) > last)
-        .where(col(Event.party) != party, col(Event.kind).not_in(QUIET))
-    )
+    found = rows_of(db, _SINCE, gig_ids=list(seen_until), last=min(seen_until.values()), party=party)
     counts: dict[str, int] = {}
     for gig_id, position in found:
         counts[gig_id] = counts.get(gig_id, 0) + (position > seen_until[gig_id])

@@ -4,6 +4,7 @@ from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database import scopes
+from portal.store.database.once import row_of
 from portal.store.database.rows import Row
 
 USUAL = "A4"
@@ -23,7 +24,7 @@ _OF_BAND = select(BandPaper.size).where(col(BandPaper.band_id) == bindparam("ban
 
 def of_band(db: Session, band_id: str) -> str:
     """The name of the paper that a band prints on."""
-    return db.exec(_OF_BAND, params={"band_id": band_id}).one_or_none() or USUAL
+    return row_of(db, _OF_BAND, band_id=band_id) or USUAL
 
 
 def choose(db: Session, band_id: str, size: str) -> None:

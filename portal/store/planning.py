@@ -8,7 +8,7 @@ from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of
 from portal.store.database.rows import Row
 
 TOO_LONG, CRASHED = "too-long", "crashed"
@@ -54,7 +54,7 @@ _OF_GIG = select(Planning).where(col(Planning.gig_id) == bindparam("gig_id"))
 @once
 def of_gig(db: Session, gig_id: str) -> Planning | None:
     """How far a gig (already allowed) is planned; ``None`` where nobody has asked since this is noted."""
-    return db.exec(_OF_GIG, params={"gig_id": gig_id}).one_or_none()
+    return row_of(db, _OF_GIG, gig_id=gig_id)
 
 
 def behind(db: Session, gig_id: str) -> bool:

@@ -16,7 +16,7 @@ from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import NoPlan, Plan
 from portal.plan.signed.serialization import Heading, renamed
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 from portal.store.day import line_ups
@@ -161,7 +161,10 @@ def keep(  # noqa: PLR0913 - one keyword per column
 
 _OF_GIG = select(StoredPlan).where(col(StoredPlan.gig_id) == bindparam("gig_id"))
 _NEWEST = _OF_GIG.order_by(col(StoredPlan.number).desc()).limit(1)
+_NEWEST_OF = _NEWEST.where(col(StoredPlan.content_hash).in_(bindparam("contents", expanding=True)))
 _BY_NUMBER = _OF_GIG.where(col(StoredPlan.number) == bindparam("number"))
+_BY_ID = _OF_GIG.where(col(StoredPlan.id) == bindparam("plan_id"))
+_NUMBER_OF = select(StoredPlan.number).where(col(StoredPlan.id) == bindparam("plan_id"))
 _PAPER = select(Paper).where(
     col(Paper.plan_id) == bindparam("plan_id"),
     col(Paper.document) == bindparam("document"),
@@ -172,32 +175,30 @@ _PAPER = select(Paper).where(
 @once
 def newest(db: Session, gig_id: str) -> StoredPlan | None:
     """The newest plan of a gig (already allowed)."""
-    return db.exec(_NEWEST, params={"gig_id": gig_id}).one_or_none()
+    return row_of(db, _NEWEST, gig_id=gig_id)
 
 
 def newest_of(db: Session, gig_id: str, contents: Collection[str]) -> StoredPlan | None:
     """The newest plan of a gig (already allowed) that holds one of some contents, by their hashes."""
-    return db.exec(_NEWEST.where(col(StoredPlan.content_hash).in_(contents)), params={"gig_id": gig_id}).one_or_none()
+    return row_of(db, _NEWEST_OF, gig_id=gig_id, contents=list(contents)) if contents else None
 
 
 @once
 def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:
     """A plan of a gig (already allowed) by its number."""
-    return db.exec(_BY_NUMBER, params={"gig_id": gig_id, "number": number}).one_or_none()
+    return row_of(db, _BY_NUMBER, gig_id=gig_id, number=number)
 
 
 @once
 def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
     """A plan of a gig (already allowed)."""
-    return db.exec(
-        select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.id) == plan_id)
-    ).one_or_none()
+    return row_of(db, _BY_ID, gig_id=gig_id, plan_id=plan_id)
 
 
 @once
 def number_of(db: Session, plan_id: str) -> int:
     """The number of a plan (already allowed)."""
-    return db.exec(select(StoredPlan.number).where(col(StoredPlan.id) == plan_id)).one()
+    return rows_of(db, _NUMBER_OF, plan_id=plan_id)[0]
 
 
 class Revision(NamedTuple):
@@ -215,15 +216,22 @@ A_PAGE = 50
 MOST = 2**31 - 1
 """No plan has a higher number."""
 
+_REVISIONS = (
+    select(StoredPlan.id, StoredPlan.number, StoredPlan.content_hash, StoredPlan.created)
+    .where(col(StoredPlan.gig_id) == bindparam("gig_id"), col(StoredPlan.number) <= bindparam("last"))
+    .order_by(col(StoredPlan.number).desc())
+    .limit(A_PAGE + 1)
+)
+_PAPERS = (
+    select(Paper).where(col(Paper.plan_id) == bindparam("plan_id")).order_by(col(Paper.created), col(Paper.document))
+)
+
 
 def revisions(db: Session, gig_id: str, last: int = MOST) -> list[Revision]:
     """The plans of a gig (already allowed) up to a number, the newest first: a page of them, and one more where there
     are more.
     """
-    columns = select(StoredPlan.id, StoredPlan.number, StoredPlan.content_hash, StoredPlan.created)
-    mine = columns.where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.number) <= last)
-    rows = db.exec(mine.order_by(col(StoredPlan.number).desc()).limit(A_PAGE + 1))
-    return [Revision(*row) for row in rows]
+    return [Revision(*row) for row in rows_of(db, _REVISIONS, gig_id=gig_id, last=last)]
 
 
 def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, content: bytes, now: datetime) -> Paper:
@@ -248,7 +256,7 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
 @once
 def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | None:
     """The stored document of a plan (already allowed), if it was made."""
-    return db.exec(_PAPER, params={"plan_id": plan_id, "document": document, "paper_size": paper_size}).one_or_none()
+    return row_of(db, _PAPER, plan_id=plan_id, document=document, paper_size=paper_size)
 
 
 def kept_paper(db: Session, gig_id: str, paper_id: str) -> tuple[StoredPlan, Paper] | None:
@@ -261,9 +269,7 @@ def kept_paper(db: Session, gig_id: str, paper_id: str) -> tuple[StoredPlan, Pap
 @once
 def papers_of(db: Session, plan_id: str) -> list[Paper]:
     """Every stored document of a plan (already allowed), the oldest first."""
-    return list(
-        db.exec(select(Paper).where(col(Paper.plan_id) == plan_id).order_by(col(Paper.created), col(Paper.document)))
-    )
+    return rows_of(db, _PAPERS, plan_id=plan_id)
 
 
 def with_hash(db: Session, start: str) -> list[StoredPlan]:

@@ -5,18 +5,24 @@ one.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
-from sqlalchemy import case
+from sqlalchemy import BindParameter, bindparam, case
 from sqlmodel import Session, col, func, select
+from sqlmodel.sql.expression import Select
 
+from portal.store import planning, plans
 from portal.store.answers import HouseSent
-from portal.store.database.once import once
+from portal.store.answers import sent as sendings
+from portal.store.database.once import once, rows_of
 from portal.store.gigs import Gig
 from portal.store.links import Link
+from portal.store.links import of_gig as links_of
 from portal.store.planning import Planning
 from portal.store.plans import StoredPlan
-from portal.store.signoffs import Signature
+from portal.store.signoffs import Signature, history
+
+Of = TypeVar("Of", Link, HouseSent, Signature)
 
 
 @dataclass(frozen=True)
@@ -58,55 +64,79 @@ def signed_hashes(rows: Iterable[Signature], party: str) -> frozenset[str]:
     return frozenset(content_hash for content_hash, kind in kinds.items() if kind == "signed")
 
 
+_IDS: BindParameter[str] = bindparam("gig_ids", expanding=True)
+_LINKS = select(Link).where(col(Link.gig_id).in_(_IDS), col(Link.party) == "house")
+_SENT = select(HouseSent).where(col(HouseSent.gig_id).in_(_IDS))
+_BEHIND = select(Planning.gig_id, Planning.fault).where(
+    col(Planning.gig_id).in_(_IDS), col(Planning.wanted) != col(Planning.done)
+)
+_SIGNATURES = select(Signature).where(col(Signature.gig_id).in_(_IDS)).order_by(col(Signature.position))
+
+
 def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progress]:
     """What happened to each of some gigs (already allowed), by the gig's id."""
     ids = [gig.id for gig in gigs]
-    links = db.exec(select(Link).where(col(Link.gig_id).in_(ids), col(Link.party) == "house"))
-    live = [link for link in links if link.live(now) and link.may("answer")]
-    linked = {link.gig_id for link in live}
-    sendings = db.exec(select(HouseSent).where(col(HouseSent.gig_id).in_(ids))).all()
-    sent = {one.gig_id for one in sendings}
-    plans = _newest_plans(db, ids)
-    behind = dict(
-        db.exec(
-            select(Planning.gig_id, Planning.fault).where(
-                col(Planning.gig_id).in_(ids), col(Planning.wanted) != col(Planning.done)
-            )
-        ).all()
-    )
-    signatures: dict[str, list[Signature]] = {}
-    for row in db.exec(select(Signature).where(col(Signature.gig_id).in_(ids)).order_by(col(Signature.position))):
-        signatures.setdefault(row.gig_id, []).append(row)
-    since = {gig_id: plan.made for gig_id, plan in plans.items() if gig_id in sent}
-    signed = [(row.gig_id, row.created) for rows in signatures.values() for row in rows]
-    for gig_id, moment in (
-        *((link.gig_id, link.created) for link in live),
-        *((one.gig_id, one.created) for one in sendings),
-        *signed,
-    ):
-        since[gig_id] = max(moment, since.get(gig_id, moment))
+    links = _by_gig(rows_of(db, _LINKS, gig_ids=ids))
+    sent = _by_gig(rows_of(db, _SENT, gig_ids=ids))
+    newest = {one: _Newest(content, says, made) for one, content, says, made in rows_of(db, _PLANS, gig_ids=ids)}
+    behind = dict(rows_of(db, _BEHIND, gig_ids=ids))
+    signatures = _by_gig(rows_of(db, _SIGNATURES, gig_ids=ids))
     return {
-        gig_id: Progress(
-            link_live=gig_id in linked,
-            house_sent=gig_id in sent,
-            plan_hash=plans[gig_id].content_hash if gig_id in plans else "",
-            no_plan=gig_id in plans and "no-plan" in plans[gig_id].says,
-            blocked=gig_id in plans and "blocked" in plans[gig_id].says,
-            own_pa=gig_id in plans and "own-pa" in plans[gig_id].says,
-            since=since.get(gig_id),
-            behind=gig_id in behind,
-            fault=behind.get(gig_id, ""),
-            band_signed=signed_hashes(signatures.get(gig_id, ()), "band"),
-            house_signed=signed_hashes(signatures.get(gig_id, ()), "house"),
+        one: _progress(
+            links.get(one, ()), sent.get(one, ()), newest.get(one), behind.get(one), signatures.get(one, ()), now
         )
-        for gig_id in ids
+        for one in ids
     }
 
 
 @once
 def of_gig(db: Session, gig: Gig, now: datetime) -> Progress:
-    """What happened to one gig (already allowed)."""
-    return of_gigs(db, [gig], now)[gig.id]
+    """What happened to one gig (already allowed), from what its pages ask for as well."""
+    row, plan = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
+    return _progress(
+        [one for one in links_of(db, gig.id) if one.party == "house"],
+        sendings(db, gig.id),
+        _Newest(plan.content_hash, _says(plan.document), plan.created) if plan else None,
+        row.fault if row and row.behind else None,
+        history(db, gig.id),
+        now,
+    )
+
+
+def _by_gig(rows: Iterable[Of]) -> dict[str, list[Of]]:
+    found: dict[str, list[Of]] = {}
+    for row in rows:
+        found.setdefault(row.gig_id, []).append(row)
+    return found
+
+
+def _progress(
+    links: Iterable[Link],
+    sent: Sequence[HouseSent],
+    newest: "_Newest | None",
+    fault: str | None,
+    signatures: Sequence[Signature],
+    now: datetime,
+) -> Progress:
+    """``fault``: why the plan was given up; empty while it is worked out, ``None`` where it is of what the gig says."""
+    live = [link for link in links if link.live(now) and link.may("answer")]
+    moments = [*(one.created for one in live), *(one.created for one in sent), *(one.created for one in signatures)]
+    if newest is not None and sent:
+        moments.append(newest.made)
+    says = newest.says if newest else ""
+    return Progress(
+        link_live=bool(live),
+        house_sent=bool(sent),
+        plan_hash=newest.content_hash if newest else "",
+        no_plan="no-plan" in says,
+        blocked="blocked" in says,
+        own_pa="own-pa" in says,
+        since=max(moments, default=None),
+        behind=fault is not None,
+        fault=fault or "",
+        band_signed=signed_hashes(signatures, "band"),
+        house_signed=signed_hashes(signatures, "house"),
+    )
 
 
 class _Newest(NamedTuple):
@@ -119,19 +149,27 @@ class _Newest(NamedTuple):
     made: datetime
 
 
-def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, _Newest]:
+# Quotes within a text are written \", so these pieces of JSON stand nowhere but at the top.
+_NO_PLAN, _OWN_PA, _BLOCKED = '"status":"no-plan"', '"route":"own-pa"', '"blocks":[{'
+
+
+def _says(document: str) -> str:
+    said = "no-plan" if _NO_PLAN in document else "own-pa" if _OWN_PA in document else ""
+    return said + (" blocked" if _BLOCKED in document else "")
+
+
+def _plans() -> Select[str, str, str, datetime]:
     """The newest plan of each gig. The documents stay in the database."""
-    last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
-    newest = last.group_by(col(StoredPlan.gig_id)).subquery()
-    # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
-    no_plan = col(StoredPlan.document).contains('"status":"no-plan"')
-    own_pa = col(StoredPlan.document).contains('"route":"own-pa"')
-    blocked = col(StoredPlan.document).contains('"blocks":[{')
-    said = case((no_plan, "no-plan"), (own_pa, "own-pa"), else_="")
-    says = said + case((blocked, " blocked"), else_="")
-    found = db.exec(
-        select(StoredPlan.gig_id, StoredPlan.content_hash, says, StoredPlan.created).join(
-            newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
-        )
+    document = col(StoredPlan.document)
+    last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(
+        col(StoredPlan.gig_id).in_(_IDS)
     )
-    return {gig_id: _Newest(*columns) for gig_id, *columns in found}
+    newest = last.group_by(col(StoredPlan.gig_id)).subquery()
+    said = case((document.contains(_NO_PLAN), "no-plan"), (document.contains(_OWN_PA), "own-pa"), else_="")
+    says = said + case((document.contains(_BLOCKED), " blocked"), else_="")
+    return select(StoredPlan.gig_id, StoredPlan.content_hash, says, StoredPlan.created).join(
+        newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
+    )
+
+
+_PLANS = _plans()

@@ -4,12 +4,12 @@ from collections.abc import Collection
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.input.rig import Rig
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.readings import read_once
 from portal.store.database.rows import Row, new_id
 
@@ -70,18 +70,37 @@ def add(db: Session, *, band_id: str, name: str, rig: Rig, author_id: str, now: 
     return stored
 
 
+_OF_BAND = select(BandRig).where(col(BandRig.band_id) == bindparam("band_id"))
+_ALL_OF_BAND = _OF_BAND.order_by(col(BandRig.name), col(BandRig.id))
+_ONE_OF_BAND = _OF_BAND.where(col(BandRig.id) == bindparam("rig_id"))
+_REVISIONS = select(RigRevision).where(col(RigRevision.rig_id) == bindparam("rig_id"))
+_NEWEST = _REVISIONS.order_by(col(RigRevision.number).desc()).limit(1)
+_BY_NUMBER = _REVISIONS.where(col(RigRevision.number) == bindparam("number"))
+_OF_GIG = select(RigRevision).where(col(RigRevision.id) == bindparam("revision_id"))
+_NUMBER = select(func.max(col(RigRevision.number))).where(col(RigRevision.rig_id) == col(BandRig.id)).correlate(BandRig)
+_NEWEST_OF_BAND = (
+    select(BandRig, RigRevision)
+    .join(RigRevision, col(RigRevision.rig_id) == col(BandRig.id))
+    .where(col(BandRig.band_id) == bindparam("band_id"), col(RigRevision.number) == _NUMBER.scalar_subquery())
+    .order_by(col(BandRig.name), col(BandRig.id))
+)
+_NEWEST_NUMBERS = (
+    select(RigRevision.rig_id, RigRevision.id, RigRevision.number)
+    .join(BandRig, col(BandRig.id) == col(RigRevision.rig_id))
+    .where(col(BandRig.band_id) == bindparam("band_id"), col(RigRevision.number) == _NUMBER.scalar_subquery())
+)
+
+
 @once
 def of_band(db: Session, band_id: str) -> list[BandRig]:
     """The rigs of a band by name."""
-    return list(
-        db.exec(select(BandRig).where(col(BandRig.band_id) == band_id).order_by(col(BandRig.name), col(BandRig.id)))
-    )
+    return rows_of(db, _ALL_OF_BAND, band_id=band_id)
 
 
 @once
 def get(db: Session, band_id: str, rig_id: str) -> BandRig | None:
     """A rig of the band."""
-    return db.exec(select(BandRig).where(col(BandRig.band_id) == band_id, col(BandRig.id) == rig_id)).one_or_none()
+    return row_of(db, _ONE_OF_BAND, band_id=band_id, rig_id=rig_id)
 
 
 def revisions(db: Session, rig_id: str, *, before: int = 0, most: int | None = None) -> list[RigRevision]:
@@ -100,48 +119,31 @@ def numbers(db: Session, rig_id: str, ids: Collection[str]) -> dict[str, int]:
 @once
 def newest(db: Session, rig_id: str) -> RigRevision:
     """The newest revision of a rig (already allowed). Every rig has one."""
-    return db.exec(
-        select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()).limit(1)
-    ).one()
-
-
-_NUMBER = select(func.max(col(RigRevision.number))).where(col(RigRevision.rig_id) == col(BandRig.id)).correlate(BandRig)
+    return rows_of(db, _NEWEST, rig_id=rig_id)[0]
 
 
 @once
 def newest_of_band(db: Session, band_id: str) -> list[tuple[BandRig, RigRevision]]:
     """The rigs of a band by name, each with its newest revision."""
-    rows = db.exec(
-        select(BandRig, RigRevision)
-        .join(RigRevision, col(RigRevision.rig_id) == col(BandRig.id))
-        .where(col(BandRig.band_id) == band_id, col(RigRevision.number) == _NUMBER.scalar_subquery())
-        .order_by(col(BandRig.name), col(BandRig.id))
-    )
-    return [(rig, revision) for rig, revision in rows]
+    return rows_of(db, _NEWEST_OF_BAND, band_id=band_id)
 
 
 def newest_numbers(db: Session, band_id: str) -> dict[str, tuple[str, int]]:
     """The id and number of the newest revision of each rig of a band, by the rig."""
-    rows = db.exec(
-        select(RigRevision.rig_id, RigRevision.id, RigRevision.number)
-        .join(BandRig, col(BandRig.id) == col(RigRevision.rig_id))
-        .where(col(BandRig.band_id) == band_id, col(RigRevision.number) == _NUMBER.scalar_subquery())
-    )
+    rows = rows_of(db, _NEWEST_NUMBERS, band_id=band_id)
     return {rig_id: (revision_id, number) for rig_id, revision_id, number in rows}
 
 
 @once
 def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
     """One revision of a rig (already allowed) by its number."""
-    return db.exec(
-        select(RigRevision).where(col(RigRevision.rig_id) == rig_id, col(RigRevision.number) == number)
-    ).one_or_none()
+    return row_of(db, _BY_NUMBER, rig_id=rig_id, number=number)
 
 
 @once
 def revision_of_gig(db: Session, rig_revision_id: str) -> RigRevision:
     """The revision that a gig or a plan (already allowed) names."""
-    return db.exec(select(RigRevision).where(col(RigRevision.id) == rig_revision_id)).one()
+    return rows_of(db, _OF_GIG, revision_id=rig_revision_id)[0]
 
 
 def save(

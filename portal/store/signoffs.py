@@ -16,7 +16,7 @@ from sqlalchemy import CheckConstraint, ColumnElement, Identity, Text, UniqueCon
 from sqlmodel import Field, Session, col, delete, select
 
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, rows_of
 from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
@@ -114,7 +114,7 @@ _HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id"))
 @once
 def history(db: Session, gig_id: str) -> list[Signature]:
     """Every signature and withdrawal of a gig (already allowed), the oldest first."""
-    return list(db.exec(_HISTORY, params={"gig_id": gig_id}))
+    return rows_of(db, _HISTORY, gig_id=gig_id)
 
 
 def read_ticked(db: Session, row: Signature) -> tuple[str, ...] | None:

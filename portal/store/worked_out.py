@@ -2,10 +2,11 @@
 
 from datetime import datetime
 
-from sqlalchemy import Text
+from sqlalchemy import Text, bindparam
 from sqlmodel import Field, Session, col, delete, select
 
 from portal.store.database import scopes
+from portal.store.database.once import row_of
 from portal.store.database.rows import Row
 from portal.store.gigs import Gig
 from portal.store.planning import Planning
@@ -23,10 +24,16 @@ class WorkedOut(Row, table=True):
     created: datetime
 
 
+_GET = select(WorkedOut.document).where(
+    col(WorkedOut.kind) == bindparam("kind"),
+    col(WorkedOut.key) == bindparam("key"),
+    col(WorkedOut.engine) == bindparam("engine"),
+)
+
+
 def get(db: Session, kind: str, key: str, engine: str) -> str | None:
     """What was worked out before."""
-    row = db.get(WorkedOut, (kind, key, engine))
-    return row.document if row else None
+    return row_of(db, _GET, kind=kind, key=key, engine=engine)
 
 
 def keep(db: Session, kind: str, key: str, engine: str, document: str, now: datetime) -> None:

@@ -8,7 +8,7 @@ from sqlalchemy import CheckConstraint, Index, bindparam, text
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of, rows_of
 from portal.store.database.rows import Row, new_id
 
 ROLES = ("owner", "editor", "member")
@@ -86,23 +86,6 @@ def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
     return band
 
 
-@once
-def name_of(db: Session, band_id: str) -> str:
-    """The name of the band that a gig (already allowed) belongs to."""
-    return db.exec(select(Band.name).where(col(Band.id) == band_id)).one()
-
-
-def names_of(db: Session, user_ids: Collection[str]) -> dict[str, str]:
-    """The name of each of some accounts, by its id."""
-    return dict(db.exec(select(User.id, User.name).where(col(User.id).in_(user_ids))).all())
-
-
-@once
-def user(db: Session, user_id: str) -> User | None:
-    """The account of an id."""
-    return db.get(User, user_id)
-
-
 def user_by_email(db: Session, email: str) -> User | None:
     """The account of an address, whatever its capitals."""
     return db.exec(select(User).where(col(User.email) == email.lower())).one_or_none()
@@ -114,15 +97,34 @@ _MEMBERSHIPS = (
     .where(col(Member.band_id) == col(Band.id))
     .order_by(col(Member.created), col(Band.id))
 )
+_NAME = select(Band.name).where(col(Band.id) == bindparam("band_id"))
+_NAMES = select(User.id, User.name).where(col(User.id).in_(bindparam("user_ids", expanding=True)))
+_USER = select(User).where(col(User.id) == bindparam("user_id"))
+
+
+@once
+def name_of(db: Session, band_id: str) -> str:
+    """The name of the band that a gig (already allowed) belongs to."""
+    return rows_of(db, _NAME, band_id=band_id)[0]
+
+
+def names_of(db: Session, user_ids: Collection[str]) -> dict[str, str]:
+    """The name of each of some accounts, by its id."""
+    return dict(rows_of(db, _NAMES, user_ids=list(user_ids))) if user_ids else {}
+
+
+@once
+def user(db: Session, user_id: str) -> User | None:
+    """The account of an id."""
+    return row_of(db, _USER, user_id=user_id)
 
 
 @once
 def memberships(db: Session, user_id: str) -> list[Membership]:
     """The bands of a person, the oldest membership first."""
-    found = db.exec(_MEMBERSHIPS, params={"user_id": user_id})
     return [
         Membership(person.id, person.name, person.email, band.id, band.name, member.role)
-        for person, band, member in found
+        for person, band, member in rows_of(db, _MEMBERSHIPS, user_id=user_id)
     ]
 
 

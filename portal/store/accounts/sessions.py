@@ -8,6 +8,7 @@ from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.database import scopes
+from portal.store.database.once import row_of
 from portal.store.database.rows import Row
 from portal.store.links import Link
 
@@ -77,9 +78,7 @@ _FIND = select(WebSession).where(
 
 def find(db: Session, token_hash: str, kind: str, *, now: datetime, idle: timedelta) -> WebSession | None:
     """The live session of a token: of that kind, not expired and not idle for too long."""
-    return db.exec(
-        _FIND, params={"token_hash": token_hash, "kind": kind, "now": now, "seen_after": now - idle}
-    ).one_or_none()
+    return row_of(db, _FIND, token_hash=token_hash, kind=kind, now=now, seen_after=now - idle)
 
 
 def update_last_seen(db: Session, token_hash: str, now: datetime) -> None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Identity, Text
+from sqlalchemy import CheckConstraint, Identity, Text, bindparam
 from sqlmodel import Field, Session, col, func, select
 
 from portal.store.database import scopes
+from portal.store.database.once import rows_of
 from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
@@ -104,21 +105,25 @@ def add(db: Session, *, gig_id: str, plan_id: str, finding: Finding, finder: Fin
     return row
 
 
+_OF_GIG = (
+    select(LineCheck)
+    .where(col(LineCheck.gig_id) == bindparam("gig_id"))
+    .order_by(col(LineCheck.said_at), col(LineCheck.position))
+)
+_MORE = (col(LineCheck.state) == "problem") | (col(LineCheck.gain) != "") | (col(LineCheck.note) != "")
+_TOLD = (
+    select(LineCheck.gig_id).where(col(LineCheck.gig_id).in_(bindparam("gig_ids", expanding=True)), _MORE).distinct()
+)
+
+
 def of_gig(db: Session, gig_id: str) -> list[LineCheck]:
     """Every finding of a gig (already allowed), in the order in which they were said, then in which they arrived."""
-    return list(
-        db.exec(
-            select(LineCheck)
-            .where(col(LineCheck.gig_id) == gig_id)
-            .order_by(col(LineCheck.said_at), col(LineCheck.position))
-        )
-    )
+    return rows_of(db, _OF_GIG, gig_id=gig_id)
 
 
 def told_something(db: Session, gig_ids: Iterable[str]) -> frozenset[str]:
     """Those of some gigs (already allowed) in which a line check found more than that a line is there."""
-    more = (col(LineCheck.state) == "problem") | (col(LineCheck.gain) != "") | (col(LineCheck.note) != "")
-    return frozenset(db.exec(select(LineCheck.gig_id).where(col(LineCheck.gig_id).in_(list(gig_ids)), more).distinct()))
+    return frozenset(rows_of(db, _TOLD, gig_ids=list(gig_ids)))
 
 
 def by_line(rows: Iterable[LineCheck]) -> Mapping[str, tuple[LineCheck, ...]]:

@@ -3,12 +3,12 @@
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import Text
+from sqlalchemy import Text, bindparam
 from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.result.stage import Stage
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, row_of
 from portal.store.database.readings import read_once
 from portal.store.database.rows import Row
 
@@ -31,10 +31,13 @@ class GigStage(Row, table=True):
         return _read(self.document)
 
 
+_GET = select(GigStage).where(col(GigStage.gig_id) == bindparam("gig_id"))
+
+
 @once
 def get(db: Session, gig_id: str) -> GigStage | None:
     """The stage of a gig (already allowed), if somebody drew one."""
-    return db.get(GigStage, gig_id)
+    return row_of(db, _GET, gig_id=gig_id)
 
 
 def save(db: Session, gig_id: str, version: int, stage: Stage, now: datetime) -> bool:

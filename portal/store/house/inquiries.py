@@ -5,12 +5,12 @@ link's token is stored.
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.accounts.bands import Band
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, rows_of
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import A_PAGE, Gig
 from portal.store.house.houses import House, HouseStage
@@ -98,17 +98,18 @@ def ask(db: Session, gig: Gig, stage_id: str, link_id: str, now: datetime, *, ac
     events.append(db, gig_id=gig.id, kind="gig-asked", party="band", actor=actor, now=now)
 
 
+_OF_GIG = (
+    select(Inquiry, House, HouseStage)
+    .join(HouseStage, col(HouseStage.id) == col(Inquiry.stage_id))
+    .join(House, col(House.id) == col(HouseStage.house_id))
+    .where(col(Inquiry.gig_id) == bindparam("gig_id"))
+)
+
+
 @once
 def of_gig(db: Session, gig_id: str) -> tuple[Inquiry, House, HouseStage] | None:
     """What a gig (already allowed) was asked for, of whom."""
-    found = (
-        select(Inquiry, House, HouseStage)
-        .join(HouseStage, col(HouseStage.id) == col(Inquiry.stage_id))
-        .join(House, col(House.id) == col(HouseStage.house_id))
-        .where(col(Inquiry.gig_id) == gig_id)
-    )
-    row = db.exec(found).one_or_none()
-    return (row[0], row[1], row[2]) if row else None
+    return next(iter(rows_of(db, _OF_GIG, gig_id=gig_id)), None)
 
 
 def waiting(db: Session, house_id: str, gig_id: str = "") -> list[AskedGig]:

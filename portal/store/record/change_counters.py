@@ -3,8 +3,10 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from functools import cache
+from typing import Any
 
-from sqlalchemy import literal, union_all
+from sqlalchemy import BindParameter, CompoundSelect, bindparam, literal, union_all
 from sqlmodel import Session, col, func, select
 
 from portal.store.answers import HouseSent, StoredAnswer
@@ -46,12 +48,10 @@ def read(mark: str) -> News | None:
     return News(*map(int, parts))
 
 
-def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
-    """What happened to some gigs (already allowed), for one side of them, by the gig's id: one query, however many they
-    are.
-    """
-    ids = [gig.id for gig in gigs]
-    other = "house" if party == "band" else "band"
+@cache
+def _counts(other: str) -> CompoundSelect[Any]:
+    """How much one side did, and how often was planned: a gig, what is counted, and the count."""
+    ids: BindParameter[str] = bindparam("gig_ids", expanding=True)
     kind = col(Signature.kind)
     theirs = {
         "answers": (StoredAnswer.gig_id, col(StoredAnswer.party) == other),
@@ -71,7 +71,15 @@ def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
     newest = select(col(StoredPlan.gig_id), literal("plan"), func.max(StoredPlan.number)).where(
         col(StoredPlan.gig_id).in_(ids)
     )
+    return union_all(newest.group_by(col(StoredPlan.gig_id)), planned, *counts)
+
+
+def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
+    """What happened to some gigs (already allowed), for one side of them, by the gig's id: one query, however many they
+    are.
+    """
+    counted = _counts("house" if party == "band" else "band")
     found: dict[str, dict[str, int]] = {}
-    for gig_id, name, number in db.execute(union_all(newest.group_by(col(StoredPlan.gig_id)), planned, *counts)):
+    for gig_id, name, number in db.connection().execute(counted, {"gig_ids": [gig.id for gig in gigs]}):
         found.setdefault(gig_id, {})[name] = number
     return {gig.id: News(details=gig.version, **found.get(gig.id, {})) for gig in gigs}

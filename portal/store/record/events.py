@@ -14,12 +14,12 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Executable, Text
+from sqlalchemy import CheckConstraint, Text, bindparam
 from sqlalchemy.event import listens_for
 from sqlmodel import Field, Session, col, select, true
 
 from portal.store.database import scopes
-from portal.store.database.once import once
+from portal.store.database.once import once, rows_of
 from portal.store.database.rows import POSITION, Row
 from portal.store.emails import outbox
 
@@ -177,22 +177,30 @@ class Told:
 _WITH_WORDS = select(Event, EventWords).outerjoin(EventWords, col(EventWords.position) == col(Event.position))
 
 
-def _told(db: Session, wanted: Executable) -> list[Told]:
-    return [Told(event, words.read() if words else ()) for event, words in db.execute(wanted)]
+_OF_GIG = _WITH_WORDS.where(
+    col(Event.gig_id) == bindparam("gig_id"), col(Event.position) > bindparam("after")
+).order_by(col(Event.position))
+_OF_KINDS = _OF_GIG.where(col(Event.kind).in_(bindparam("kinds", expanding=True)))
+
+
+def _told(found: Iterable[tuple[Event, EventWords | None]]) -> list[Told]:
+    return [Told(event, words.read() if words else ()) for event, words in found]
 
 
 @once
 def of_gig(db: Session, gig_id: str, *kinds: str, after: int = 0) -> list[Told]:
     """The events of a gig (already allowed) after a position, or those of some kinds, the oldest first."""
-    wanted = (col(Event.gig_id) == gig_id) & (col(Event.position) > after)
-    mine = _WITH_WORDS.where(wanted, col(Event.kind).in_(kinds) if kinds else true())
-    return _told(db, mine.order_by(col(Event.position)))
+    return _told(
+        rows_of(db, _OF_KINDS, gig_id=gig_id, after=after, kinds=list(kinds))
+        if kinds
+        else rows_of(db, _OF_GIG, gig_id=gig_id, after=after)
+    )
 
 
 def before(db: Session, gig_id: str, position: int, most: int) -> list[Told]:
     """The last events of a gig (already allowed) before a position, or of all where it is 0, the oldest first."""
     wanted = (col(Event.gig_id) == gig_id) & (col(Event.position) < position if position else true())
-    return _told(db, _WITH_WORDS.where(wanted).order_by(col(Event.position).desc()).limit(most))[::-1]
+    return _told(db.exec(_WITH_WORDS.where(wanted).order_by(col(Event.position).desc()).limit(most)))[::-1]
 
 
 def at(db: Session, position: int) -> Told | None:
