@@ -55,7 +55,7 @@ ROOMS = {
     "portal": Room(frozenset()),
     "portal.plan": Room(words("portal.plan"), without=NOT_IN_THE_CORE),
     "portal.plan.solving.loaded_program": Room(words("portal.plan"), words("highspy numpy"), NOT_IN_THE_CORE),
-    "portal.wording": Room(words("portal.wording portal.plan"), words("babel jinja2")),
+    "portal.wording": Room(words("portal.wording portal.plan"), words("babel jinja2 markupsafe")),
     "portal.exchange": Room(words("portal.exchange portal.plan portal.wording"), words("openpyxl pydantic")),
     "portal.exchange.house_spec": Room(words("portal.exchange portal.plan portal.wording")),
     "portal.exchange.house_spec.text.pdf_child": Room(words("portal.exchange"), words("pypdf")),
