@@ -4,13 +4,14 @@ mixer feeds a PA, one row an input of it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of, sentence_of
-from portal.documents.house_48v import banks_named, house_switch
-from portal.documents.patch.mixer_rows import MixerRow, mixer_rows
+from portal.documents.house_48v import banks_named, house_switch, mixer_switch
+from portal.documents.patch.mixer_rows import MixerRow, by_input, mixer_rows
 from portal.documents.patch.patch_rows import (
     LEVELS,
     NONE,
@@ -24,11 +25,11 @@ from portal.documents.patch.patch_rows import (
 )
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
-from portal.documents.table import Table
+from portal.documents.table import Cell, Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, Line, Plan, Route
+from portal.plan.model import PA, EarInput, Line, Plan, Route
 from portal.plan.phrase import Said
-from portal.plan.result.spelling import desk_switch
+from portal.plan.result.spelling import desk_switch, feed_said
 from portal.wording.catalogue import gettext, look_up, mark
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
@@ -44,6 +45,8 @@ NUMBERS = (
     mark("Line"),
     mark("Splitter way"),
     mark("Loom way"),
+    mark("Mixer channel"),
+    mark("Mixer input"),
 )
 """Heads of a spreadsheet's columns that hold numbers."""
 
@@ -51,9 +54,10 @@ HEADS = (
     "Desk channel", mark("Strip"), mark("Source"), mark("Player"), mark("Mic or DI"), mark("Mic or DI from"),
     mark("Stand"), mark("48 V at the desk"), "Pad dB", mark("Polarity"), "Stereo with channel", mark("Gain by"),
     mark("Level"), mark("Box"), "Box socket", "Line", mark("Path"), "Splitter way", mark("Loom"), "Loom way",
-    mark("Tail"), mark("Ground lift"), mark("Note"),
+    mark("Tail"), mark("Ground lift"), mark("Note"), "Mixer channel", "Mixer input", mark("48 V at the mixer"),
+    mark("Heard by"),
 )  # fmt: skip
-"""Heads of a spreadsheet, in order."""
+"""Heads of a spreadsheet, in order. The last four are filled in where an engineer works the band's mixer."""
 
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""
@@ -84,53 +88,88 @@ def _by_channel(plan: Plan) -> list[Line]:
 
 
 def _table(plan: Plan, cover: Cover) -> Table:
-    """The rows for a spreadsheet: numbers as numbers, nothing where a number is not known or not needed."""
+    """The rows for a spreadsheet: numbers as numbers, nothing where a number is not known or not needed. The channels
+    of an engineer on the band's mixer come first.
+    """
     printed, plan = Printed(), banks_named(plan, cover)
+    rows = (*_mixer_records(plan, printed), *_line_records(plan, printed))
+    return Table(
+        gettext("Input list"),
+        tuple(map(look_up, HEADS)),
+        frozenset(map(look_up, NUMBERS)),
+        tuple(tuple(row.get(head, None if head in NUMBERS else "") for head in HEADS) for row in rows),
+    )
+
+
+def _line_records(plan: Plan, printed: Printed) -> Iterator[Mapping[str, Cell]]:
+    """Each line to the house, head -> cell."""
     channel = {line.line: line.desk_channel for line in plan.lines if line.box != PA}
     labels = source_labels(plan)
 
     def word(text: Said) -> str:
         return printed(text, MAX_LABEL, "")
 
-    heads = tuple(map(look_up, HEADS))
-    rows = tuple(
-        (
-            channel.get(line.line),
-            word(line.strip),
-            word(line.label),
-            word(line.player),
-            word(line.mic_or_di),
-            SIDES.get(line.owner, line.owner),
-            word(say_stand(line.stand) or gettext("none")),
-            house_switch(line),
-            line.pad_db,
-            gettext("flip") if line.polarity == "flip" else gettext("normal"),
-            channel.get(line.stereo_partner) if line.stereo_partner else None,
-            SIDES.get(line.gain_owner, line.gain_owner),
-            LEVELS.get(line.level, line.level),
-            line.box,
-            line.box_socket,
-            line.line,
-            printed(path_words(line.path), MAX_TEXT, ""),
-            line.path.way,
-            word(line.loom.name) if line.loom else "",
-            line.loom.way if line.loom else None,
-            word(line.loom.house_end) if line.loom else "",
-            printed(line.lift, MAX_TEXT, ""),
-            " ".join(line_notes(line, plan, labels, printed)),
-        )
-        for line in _by_channel(plan)
-    )
-    return Table(gettext("Input list"), heads, frozenset(map(look_up, NUMBERS)), rows)
+    for line in _by_channel(plan):
+        yield {
+            "Desk channel": channel.get(line.line),
+            "Strip": word(line.strip),
+            "Source": word(line.label),
+            "Player": word(line.player),
+            "Mic or DI": word(line.mic_or_di),
+            "Mic or DI from": SIDES.get(line.owner, line.owner),
+            "Stand": word(say_stand(line.stand) or gettext("none")),
+            "48 V at the desk": house_switch(line),
+            "Pad dB": line.pad_db,
+            "Polarity": gettext("flip") if line.polarity == "flip" else gettext("normal"),
+            "Stereo with channel": channel.get(line.stereo_partner) if line.stereo_partner else None,
+            "Gain by": SIDES.get(line.gain_owner, line.gain_owner),
+            "Level": LEVELS.get(line.level, line.level),
+            "Box": line.box,
+            "Box socket": line.box_socket,
+            "Line": line.line,
+            "Path": printed(path_words(line.path), MAX_TEXT, ""),
+            "Splitter way": line.path.way,
+            "Loom": word(line.loom.name) if line.loom else "",
+            "Loom way": line.loom.way if line.loom else None,
+            "Tail": word(line.loom.house_end) if line.loom else "",
+            "Ground lift": printed(line.lift, MAX_TEXT, ""),
+            "Note": " ".join(line_notes(line, plan, labels, printed)),
+        }
+
+
+def _mixer_records(plan: Plan, printed: Printed) -> Iterator[Mapping[str, Cell]]:
+    """Each channel of an engineer on the band's mixer, head -> cell; the same as on paper."""
+    for one in by_input(_heard_inputs(plan)):
+        yield {
+            "Source": printed(one.label, MAX_LABEL, ""),
+            "Player": printed(one.player, MAX_LABEL, ""),
+            "Mic or DI": printed(one.mic_or_di, MAX_LABEL, ""),
+            "Mic or DI from": SIDES.get(one.owner, one.owner),
+            "Stand": printed(say_stand(one.stand) or gettext("none"), MAX_LABEL, ""),
+            "Pad dB": one.pad_db,
+            "Path": printed(feed_said(one), MAX_TEXT, ""),
+            "Splitter way": one.way,
+            "Note": printed(one.note, MAX_TEXT, ""),
+            "Mixer channel": one.mixer_input if one.channel is None else one.channel,
+            "Mixer input": one.mixer_input,
+            "48 V at the mixer": mixer_switch(one),
+            "Heard by": printed(one.heard, MAX_TEXT, ""),
+        }
+
+
+def _heard_inputs(plan: Plan) -> tuple[EarInput, ...]:
+    """The inputs of the band's mixer that the audience hears, where an engineer works it; none on another route."""
+    if plan.route != Route.ON_OUR_MIXER:
+        return ()
+    heard = {key for line in plan.lines for key in line.sources}
+    return tuple(one for one in plan.ear_inputs if one.source in heard)
 
 
 def _on_the_mixer(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
-    """The channels of an engineer on the band's mixer, each by its own where the mixer has two for an input: what the
-    audience hears. Nothing on another route.
+    """The channels of an engineer on the band's mixer, each by its own where the mixer has two for an input. Nothing on
+    another route.
     """
-    heard = {key for line in plan.lines for key in line.sources}
-    mine = replace(plan, ear_inputs=tuple(one for one in plan.ear_inputs if one.source in heard))
-    rows = mixer_rows(mine, printed) if plan.route == Route.ON_OUR_MIXER else ()
+    rows = mixer_rows(replace(plan, ear_inputs=_heard_inputs(plan)), printed)
     return tuple(replace(row, channel=row.mixer_input if row.channel == NONE else row.channel) for row in rows)
 
 

@@ -253,10 +253,10 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
     bare = [[cell.removeprefix("'") for cell in record] for record in records[1:]]
     told = {line.line: line.at_the_desk or line.phantom for line in plan.lines}
     listed = [replace(fact, words=told[fact.line]) if fact.name == "phantom" else fact for fact in linkless(wanted)]
-    missing["csv"] = missing_in_rows(listed, {int(row[place]): row for row in bare})
+    missing["csv"] = missing_in_rows(listed, {int(row[place]): row for row in bare if row[place]})
     book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(table.title, table.heads, table.numbers, table.rows))).active
     cells = [["" if cell.value is None else str(cell.value) for cell in row] for row in book.iter_rows(min_row=2)]
-    missing["xlsx"] = missing_in_rows(listed, {int(row[place]): row for row in cells})
+    missing["xlsx"] = missing_in_rows(listed, {int(row[place]): row for row in cells if row[place]})
 
     heading = Heading("Harbour Night", "2027-03-12", "The Old Rope Hall")
     file = PlanFile(heading, 7, content_hash(plan, heading), plan)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 from dataclasses import replace
 
+import openpyxl
 import pytest
 
 from portal.documents.day_sheet import day_sheet
@@ -13,9 +16,11 @@ from portal.documents.labels.label_kinds import labels_of
 from portal.documents.pack_list import pack_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.patch.plugging import cautions
+from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.stage_plot import stage_plot
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan
 from portal.plan.input.facts import Answers
 from tests.documents.plans import a_cover
@@ -143,6 +148,35 @@ def test_an_engineer_by_tablet_has_a_channel_list() -> None:
     two_channels = replace(seven_players().mixer, double_patch=True)
     numbered = input_list(planned(BY_TABLET, mixer=two_channels), a_cover(answers=BY_TABLET)).on_the_mixer
     assert [(row.mixer_input, row.channel) for row in numbered][:2] == [("1", "21"), ("2", "22")]
+
+
+def records(plan: Plan, answers: Answers) -> list[dict[str, str]]:
+    """The input list's rows, the same in the CSV and in the workbook."""
+    make = DOCUMENTS["input-list"].table
+    assert make is not None
+    table = make(plan, a_cover(answers=answers))
+    text = csv_bytes(table.heads, table.numbers, table.rows).decode("utf-8-sig")
+    read = [[cell.removeprefix("'") for cell in row] for row in csv.reader(io.StringIO(text, newline=""))]
+    book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(table.title, table.heads, table.numbers, table.rows))).active
+    assert read == [["" if cell.value is None else str(cell.value) for cell in row] for row in book.iter_rows()]
+    return [dict(zip(read[0], row, strict=True)) for row in read[1:]]
+
+
+@pytest.mark.parametrize("channels", ["one an input", "two an input"])
+def test_a_spreadsheet_has_the_channels_of_an_engineer_by_tablet(channels: str) -> None:
+    """CSV and workbook hold the rows of the paper, in its order and before the lines; on another route there are
+    none.
+    """
+    plan = planned(BY_TABLET, mixer=replace(seven_players().mixer, double_patch=channels == "two an input"))
+    found = records(plan, BY_TABLET)
+    assert [one["Line"] for one in found] == [*[""] * 18, "1", "2"]
+    asked = ("Mixer channel", "Mixer input", "Source", "Player", "48 V at the mixer", "Heard by")
+    assert [tuple(one[head] for head in asked) for one in found[:18]] == [
+        (row.channel, row.mixer_input, row.source, row.player, row.phantom, row.heard)
+        for row in input_list(plan, a_cover(answers=BY_TABLET)).on_the_mixer
+    ]
+    assert {one["Mixer channel"] + one["Desk channel"] for one in found[18:]} == {""}
+    assert {one["Mixer channel"] for one in records(planned(EIGHT_INPUTS), EIGHT_INPUTS)} == {""}
 
 
 def test_labels_of_a_pa_speak_of_no_box() -> None:

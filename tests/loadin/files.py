@@ -14,14 +14,16 @@ from tests.loadin.faults import Report
 from tests.loadin.packing import Packing, Thing
 from tests.loadin.paper import Paper, squashed
 from tests.loadin.sheet import Sheet, read_sheet
-from tests.loadin.wording import INPUT_LIST, LINK, NOTHING, OWN_CABLE, PLAN_LINE, SHORTENED, phantom_of
+from tests.loadin.wording import INPUT_LIST, LINK, MIXER_LIST, NOTHING, OWN_CABLE, PLAN_LINE, SHORTENED, phantom_of
 
 
 def compare_files(paper: Paper, packing: Packing, printed: Packing, input_list: bytes, plan: bytes) -> Report:
     """Hold every file against the patch sheet and the pack list that were plugged from: where they differ."""
     report, sheet = Report(), read_sheet(paper)
     _compare_lists(packing, printed, report)
-    rows = list(csv.DictReader(io.StringIO(input_list.decode("utf-8-sig"), newline="")))
+    records = list(csv.DictReader(io.StringIO(input_list.decode("utf-8-sig"), newline="")))
+    rows = [row for row in records if row["Line"]]
+    _compare_mixer(sheet, [row for row in records if not row["Line"]], report)
     listed = [
         {INPUT_LIST[head]: (cell or "").removeprefix("'") for head, cell in row.items() if head in INPUT_LIST}
         for row in rows
@@ -33,6 +35,24 @@ def compare_files(paper: Paper, packing: Packing, printed: Packing, input_list: 
     _compare_lines(sheet, [_plan_line(line) for line in document["lines"]], "plan as data", report)
     _compare_counts(packing, document, report)
     return report
+
+
+def _compare_mixer(sheet: Sheet, records: list[dict[str, str]], report: Report) -> None:
+    """Each channel of an engineer on the band's mixer against the input of that number on the sheet."""
+    inputs = {row["mixer_input"]: row for row in sheet.ears if "mixer_input" in row}
+    for record in records:
+        number = record["Mixer input"]
+        printed = inputs.get(number, {})
+        if not printed:
+            report.add("files-differ", f"mixer input {number}", "stands in the input list only")
+        for head, field in MIXER_LIST.items():
+            said = record[head].removeprefix("'")
+            if field in printed and not _alike(_plain("", said), _plain("", printed[field])):
+                report.add(
+                    "files-differ",
+                    f"mixer input {number}",
+                    f"{field}: {said!r} in the input list, {printed[field]!r} on the sheet",
+                )
 
 
 def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:

@@ -222,6 +222,12 @@ INPUT_LIST = {
 }  # fmt: skip
 """Heads of the downloaded input list -> field of the sheet."""
 
+MIXER_LIST = {
+    "Source": "source", "Player": "player", "Stand": "stand", "48 V at the mixer": "phantom", "Pad dB": "pad",
+    "Path": "fed_by", "Heard by": "heard", "Note": "note",
+}  # fmt: skip
+"""Heads of the same for a channel of an engineer on the band's mixer -> field of the sheet's mixer input."""
+
 PLAN_LINE = {
     "line": "number", "label": "source", "strip": "strip", "player": "player", "mic_or_di": "pickup", "owner": "whose",
     "stand": "stand",
