@@ -6,6 +6,7 @@ from datetime import date
 
 from portal.advance.line_up_words import of_plan
 from portal.advance.planning import rig_of
+from portal.advance.times_told import moved_since_signing
 from portal.documents.cover import Cover, Signature, SignedBefore, Status
 from portal.plan.input.facts import Answers
 from portal.plan.input.questions import QUESTIONS
@@ -15,11 +16,10 @@ from portal.store import answers, plans, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.day import stages
-from portal.store.day.moved_times import moved_since
 from portal.store.gigs import Gig
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
-from portal.wording.times import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
+from portal.wording.times import TIME_WORDS, say_date, say_exactly, say_minutes
 
 
 def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
@@ -29,7 +29,6 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
     heading = stored.read_heading()
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     statuses: tuple[Status, ...] = ("draft", "signed", "agreed")
-    moved = moved_since(db, gig, standing.values())
     return Cover(
         band=bands.name_of(db, gig.band_id),
         gig=heading.gig,
@@ -48,7 +47,7 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
         times=tuple(
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),
-        moved=moved_words(moved.was, gig.minutes) if moved else "",
+        moved=moved_since_signing(db, gig, stored),
         signed_before=signed_before(db, gig, stored),
         tonight=of_plan(db, gig, stored),
         behind=behind(db, gig.id),

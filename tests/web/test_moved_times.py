@@ -35,8 +35,8 @@ def stranger(app: FastAPI) -> Iterator[Browser]:
         yield Browser(client)
 
 
-def move(planned: Planned, **times: int | None) -> None:
-    """The band changes times of the gig; ``None`` takes one away."""
+def move(planned: Planned, *, by: str = "band", **times: int | None) -> None:
+    """One side changes times of the gig; ``None`` takes one away."""
     with planned.portal.store.writing() as db:
         gig = gigs.of_link(db, planned.gig.id)
         wanted = {**gig.minutes, **{key.replace("_", "-"): minutes for key, minutes in times.items()}}
@@ -51,7 +51,8 @@ def move(planned: Planned, **times: int | None) -> None:
             gig.rig_id,
             gig.rig_revision_id,
         )
-        assert gigs.save(db, gig, gig.version, words, NOW, actor=f"user:{planned.owner.user_id}")
+        actor = f"user:{planned.owner.user_id}" if by == "band" else f"link:{planned.link.id}"
+        assert gigs.save(db, gig, gig.version, words, NOW, actor=actor, party=by)
 
 
 def paper(planned: Planned) -> str:
@@ -85,6 +86,36 @@ def test_what_moved_after_signing_is_said_wherever_times_stand(planned: Planned)
     move(planned, load_in=1050, sound_check=1080, doors=None)
     assert [page for page, words in places(planned).items() if MOVED not in words] == []
     assert "Agreed" in places(planned)["papers/patch-sheet"]
+
+
+@pytest.mark.parametrize("by", ["band", "house"])
+def test_a_curfew_moved_after_both_signed_is_said_first_to_either_side(planned: Planned, by: str) -> None:
+    """The hash stays, for it covers no time; the gig, its plan and its history say on either side what changed since
+    it was signed, until it is moved back.
+    """
+
+    def wanting(words: str) -> list[str]:
+        seen = [
+            (browser, f"{base}{page}")
+            for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base))
+            for page in ("", "/plan")
+        ]
+        return [page for browser, page in seen if words not in words_of(browser.get(page).text)]
+
+    move(planned, curfew=1410)
+    planned.sign("house")
+    planned.sign("band")
+    signed = planned.newest().content_hash
+    assert len(wanting("Times changed")) == 4
+    move(planned, by=by, curfew=1380)
+    said = "Times changed after signing: Curfew was 23:30, now 23:00."
+    assert wanting(said) == []
+    for page in (planned.band.get(planned.gigs_base), planned.house.get(planned.house_base)):
+        assert "changed since signed" in words_of(page.text).partition("Curfew")[0]
+    assert planned.newest().content_hash == signed
+    assert "Curfew: was 23:30, now 23:00" in words_of(planned.house.get(f"{planned.house_base}/history").text)
+    move(planned, by=by, curfew=1410)
+    assert len(wanting("Times changed")) == 4
 
 
 def test_the_kept_paper_never_shows_old_times(planned: Planned) -> None:

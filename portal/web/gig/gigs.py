@@ -12,7 +12,7 @@ from portal.advance.planning import sentence_of, want
 from portal.advance.status.gig_status import Standing, standing
 from portal.advance.status.open_tasks import Task, tasks_of
 from portal.advance.time_zones import all_zones, comes_twice, zone_options
-from portal.advance.times_told import times_told
+from portal.advance.times_told import moved_since_signing, times_told
 from portal.documents.stage.stage_plot import Drawn
 from portal.plan.input.line_up import AS_THE_RIG
 from portal.store import gigs, rigs
@@ -47,7 +47,9 @@ Options = tuple[tuple[str, str], ...]
 
 @dataclass(frozen=True, kw_only=True)
 class GigForm(FormPage):
-    """The form of a gig, new or known. Without a rig there is nothing to plan, and the page says so."""
+    """The form of a gig, new or known. Without a rig there is nothing to plan, and the page says so. ``newer_rig`` says
+    that a copy uses another revision of the rig than the gig that is ``copied``.
+    """
 
     template: ClassVar[str] = "gig/gig_form.html"
     action: str
@@ -57,12 +59,15 @@ class GigForm(FormPage):
     rigs: Options
     cancel: str = ""
     copied: str = ""
+    newer_rig: str = ""
     conflict: tuple[Difference, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class GigPage(Page):
-    """A gig for the band. ``newer_rig``: the number of a revision of the rig that it does not use yet, else 0."""
+    """A gig for the band. ``newer_rig``: the number of a revision of the rig that it does not use yet, else 0.
+    ``moved``: which times changed after signing.
+    """
 
     template: ClassVar[str] = "gig/gig.html"
     gig_id: str
@@ -70,6 +75,7 @@ class GigPage(Page):
     place: str
     zone: str
     standing: Standing
+    moved: str
     sentence: str
     tasks: tuple[Task, ...]
     facts: tuple[tuple[str, str], ...]
@@ -196,7 +202,20 @@ def _form(
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
         copied=copied.name if copied else "",
+        newer_rig=_newer_rig(db, copied) if copied else "",
         conflict=conflict,
+    )
+
+
+def _newer_rig(db: Session, copied: Gig) -> str:
+    used, newest = rigs.revision_of_gig(db, copied.rig_revision_id), rigs.newest(db, copied.rig_id)
+    if newest.number == used.number:
+        return ""
+    return gettext(
+        "%(gig)s uses revision %(number)s of its rig. The copy uses the newest, revision %(newest)s.",
+        gig=copied.name,
+        number=used.number,
+        newest=newest.number,
     )
 
 
@@ -294,6 +313,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         place=gig.place,
         zone=gig.time_zone.replace("_", " "),
         standing=standing(db, gig, now),
+        moved=moved_since_signing(db, gig),
         sentence=sentence_of(db, gig),
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times_told(db, gig), *length, *contact, (gettext("Rig"), rig_words)),

@@ -17,7 +17,7 @@ from portal.advance.gig_access import allowed_actions
 from portal.advance.planning import ground, sentence_of
 from portal.advance.status.gig_status import Standing, standing
 from portal.advance.status.open_tasks import Task, tasks_of
-from portal.advance.times_told import times_told
+from portal.advance.times_told import moved_since_signing, times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, gigs
@@ -76,7 +76,9 @@ class WayIn(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class HouseGig(Page):
-    """A gig for whoever came by a link: where it stands and what there is to do."""
+    """A gig for whoever came by a link: where it stands and what there is to do. ``moved``: which times changed after
+    signing.
+    """
 
     template: ClassVar[str] = "house/house_gig.html"
     base: str
@@ -84,6 +86,7 @@ class HouseGig(Page):
     when: str
     place: str
     standing: Standing
+    moved: str
     sentence: str
     times: tuple[tuple[str, str], ...]
     contact: str
@@ -247,6 +250,7 @@ def _page(request: Request, portal: Portal, db: Session, gig: AllowedGig, now: d
         when=say_date(gig.gig.on),
         place=gig.gig.place,
         standing=standing(db, gig.gig, now),
+        moved=moved_since_signing(db, gig.gig),
         sentence=sentence_of(db, gig.gig),
         times=times_told(db, gig.gig),
         contact=gig.gig.contact,
