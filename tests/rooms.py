@@ -99,7 +99,7 @@ ROOMS: Mapping[str, str] = {
     "portal/web/gig": "tests/web/test_gig.py tests/web/test_overview.py tests/web/test_line_up.py"
     " tests/web/test_share.py tests/web/test_history.py tests/web/test_changed_since.py"
     " tests/web/test_mixing_choice.py tests/web/test_newer_rig.py tests/web/test_day_times.py"
-    " tests/web/test_next_time.py tests/web/test_afterwards.py",
+    " tests/web/test_next_time.py tests/web/test_afterwards.py tests/web/test_copied_gig.py",
     "portal/web/house": "tests/web/test_house.py tests/web/test_house_spec.py tests/web/test_house_sheet.py"
     " tests/web/test_house_screen.py tests/web/test_impossible.py tests/web/test_inquiries.py tests/web/test_share.py",
     "portal/web/mail": "tests/web/mail",
