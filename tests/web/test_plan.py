@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -201,6 +202,39 @@ def test_an_earlier_revision_is_shown_as_it_was(planned: Planned) -> None:
     assert "Revision 2 is the newest." in words_of(earlier)
     assert "Line gone: Bass." in words_of(earlier)
     assert planned.band.get(f"{planned.gigs_base}/plan/3").status_code == 404
+
+
+def test_what_one_visit_led_to_is_one_row_of_the_revisions(planned: Planned) -> None:
+    """What nobody signed of one visit is one row that leads to its newest; there each has its own. What was signed, and
+    another visit's, stands by itself.
+    """
+
+    def listed(page: str) -> list[str]:
+        html = planned.band.get(f"{planned.gigs_base}/{page}").text
+        return re.findall(r">(Revisions? \d+(?: to \d+)?)</a>,", html)
+
+    assert listed("plan") == []
+    for inputs in (7, 6, 2):
+        planned.answer(inputs_free=inputs)
+    assert listed("plan") == ["Revisions 1 to 3"]
+    assert listed("plan/3") == ["Revision 4", "Revision 2", "Revision 1"]
+    planned.sign("house")
+    planned.answer(inputs_free=7)
+    newest = planned.newest()
+    for minutes in (40, 50):
+        with planned.portal.store.writing() as db:
+            plans.keep(
+                db,
+                gig_id=planned.gig.id,
+                basis=plans.Basis(newest.rig_revision_id, newest.read_answers(), newest.read_locks()),
+                engine=newest.engine,
+                heading=newest.read_heading(),
+                document=newest.document,
+                content_hash=f"{minutes:064}",
+                now=newest.created + timedelta(minutes=minutes),
+            )
+    assert listed("plan") == ["Revision 6", "Revision 5", "Revision 4", "Revisions 1 to 3"]
+    assert f'href="{planned.gigs_base}/plan/3"' in planned.band.get(f"{planned.gigs_base}/plan").text
 
 
 def test_a_stored_plan_keeps_its_heading(planned: Planned) -> None:

@@ -17,7 +17,7 @@ from portal.plan.model import ENGINE, Plan
 from portal.plan.signed.signers import asked_to_sign
 from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
-from portal.store.plans import Revision, StoredPlan
+from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
 from portal.web.discussion.discussion_view import TalkView, talk_of
 from portal.web.documents.downloads import PATCH_SHEET, numbered_plan
@@ -28,6 +28,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
+from portal.web.plan.revision_list import RevisionShown, revisions_shown
 from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
@@ -45,15 +46,6 @@ class SideShown:
     state: str
     words: str
     receipt: str
-
-
-@dataclass(frozen=True)
-class RevisionShown:
-    """One stored plan of the gig."""
-
-    number: int
-    href: str
-    words: str
 
 
 @dataclass(frozen=True)
@@ -250,7 +242,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         again=path_to("plan_again", gig.base) if (old_rules or given_up) and "edit" in gig.powers else "",
         again_words=_again_words(sides) if old_rules else "",
         form=Draft(version=stored.number),
-        revisions=tuple(_revision(one, rows, gig) for one in revisions[: plans.A_PAGE] if one.number != stored.number),
+        revisions=tuple(revisions_shown(revisions, rows, gig, shown=stored.number, newest=newest.number)),
         earlier=(
             path_to("show_plan_revision", gig.base, number=revisions[-1].number)
             if len(revisions) > plans.A_PAGE
@@ -301,17 +293,6 @@ def _again_words(sides: tuple[SideShown, ...]) -> str:
         "This plan was made with earlier rules and was signed for %(sides)s under them. It stays as it is; a new one"
         " may differ. Signatures then stand under the earlier revision only, where the new plan differs.",
         sides=join_and(signed),
-    )
-
-
-def _revision(stored: Revision, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
-    signed = sorted(signoffs.under(rows, stored.content_hash))
-    sides = join_and(SIDES[party] for party in signed)
-    state = _("signed for %(sides)s", sides=sides) if signed else _("not signed")
-    return RevisionShown(
-        stored.number,
-        path_to("show_plan_revision", gig.base, number=stored.number),
-        f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}",
     )
 
 
