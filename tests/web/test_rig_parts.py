@@ -332,3 +332,18 @@ def test_a_rig_says_who_hears_no_mix_and_which_splitter_is_empty() -> None:
     )
     plugged = replace(rig, source=(replace(rig.source[0], splitter="s", way=1),), ears=())
     assert tuple(left_open(plugged)) == ()
+
+
+def test_rows_beside_a_splitter_with_free_ways_are_named() -> None:
+    """A splitter that is added after its rows leaves none of them unsaid: those that go to the house past free ways are
+    named, many are counted; where the splitter is full, or nothing goes to the house, nothing is said.
+    """
+    rows = tuple(Source(key=f"r{number}", label=f"Row {number}", what="voice.vocals") for number in range(1, 8))
+    rig = Rig(source=(replace(rows[0], splitter="s", way=1), *rows[1:3]), splitter=(Splitter(key="s", ways=4),))
+    said = " splitter way, and the splitter still has free ways. Type a way where a row belongs there, or choose"
+    said += ' "Number ways from here".'
+    assert tuple(left_open(rig)) == (f"Row 2 and Row 3 are on no{said}",)
+    assert tuple(left_open(replace(rig, source=(rig.source[0], *rows[1:])))) == (f"6 rows are on no{said}",)
+    assert tuple(left_open(replace(rig, splitter=(Splitter(key="s", ways=1),)))) == ()
+    kept = tuple(replace(one, goes="ears-only") for one in rig.source[1:])
+    assert tuple(left_open(replace(rig, source=(rig.source[0], *kept)))) == ()
