@@ -9,6 +9,7 @@ import segno
 from markupsafe import Markup
 
 from portal.documents.cover import Cover, translation
+from portal.documents.labels.label_text import width_em
 from portal.documents.patch.patch_rows import SENTENCE
 from portal.documents.rendering.printed import ELLIPSIS, Printed
 from portal.plan.input.facts import Answers, Facts, wished_route
@@ -179,15 +180,29 @@ def sentence_of(plan: Plan, cover: Cover, printed: Printed) -> str:
     return printed(say(said), SENTENCE, gettext("the plan's sentence"))
 
 
+FOOT_EM = 57.0
+"""Room of the foot beside the page's number, in em of its type: one line of upright A4."""
+
+LEAST_OF_A_NAME = 12
+"""Signs of the gig's name that the foot keeps in any case."""
+
+DOT = " · "
+
+
 def foot_of(heading: TitleBlock) -> str:
-    """The line at the foot of every page; long names give way, what tells two sheets apart never does."""
-    gig, place = (
-        name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS
-        for name in (heading.gig, heading.place)
-    )
+    """The line at the foot of every page. What tells two sheets apart is always whole; the place and the end of a long
+    name give way to keep it on one line.
+    """
     code = gettext("check code %(short_hash)s", short_hash=heading.short_hash)
-    parts = (gig, heading.date, place, heading.revision, code, heading.state)
-    return " · ".join(part for part in parts if part)
+    told = [part for part in (heading.date, heading.revision, code, heading.state) if part]
+    whole = DOT.join(filter(None, (heading.gig, heading.date, heading.place, *told[1:])))
+    if width_em(whole) <= FOOT_EM:
+        return whole
+    room = FOOT_EM - width_em(DOT.join(("", *told)))
+    name, least = heading.gig, min(LEAST_OF_A_NAME, len(heading.gig))
+    while len(name) > least and width_em(name + ELLIPSIS) > room:
+        name = name[:-1].rstrip()
+    return DOT.join((name if name == heading.gig else name + ELLIPSIS, *told))
 
 
 def code_of(link: str) -> Markup:
