@@ -183,7 +183,7 @@ def sentence_of(plan: Plan, cover: Cover, printed: Printed) -> str:
 FOOT_EM = 57.0
 """Room of the foot beside the page's number, in em of its type: one line of upright A4."""
 
-LEAST_OF_A_NAME = 12
+LEAST_OF_A_NAME = 8
 """Signs of the gig's name that the foot keeps in any case."""
 
 DOT = " · "
@@ -191,7 +191,7 @@ DOT = " · "
 
 def foot_of(heading: TitleBlock) -> str:
     """The line at the foot of every page. What tells two sheets apart is always whole; the place and the end of a long
-    name give way to keep it on one line.
+    name give way to keep it on one line, where that helps.
     """
     code = gettext("check code %(short_hash)s", short_hash=heading.short_hash)
     told = [part for part in (heading.date, heading.revision, code, heading.state) if part]
@@ -199,10 +199,11 @@ def foot_of(heading: TitleBlock) -> str:
     if width_em(whole) <= FOOT_EM:
         return whole
     room = FOOT_EM - width_em(DOT.join(("", *told)))
-    name, least = heading.gig, min(LEAST_OF_A_NAME, len(heading.gig))
-    while len(name) > least and width_em(name + ELLIPSIS) > room:
-        name = name[:-1].rstrip()
-    return DOT.join((name if name == heading.gig else name + ELLIPSIS, *told))
+    name, least = heading.gig[:MAX_LABEL], min(LEAST_OF_A_NAME, len(heading.gig))
+    if width_em(name) > room >= width_em(name[:least] + ELLIPSIS):
+        while len(name) > least and width_em(name + ELLIPSIS) > room:
+            name = name[:-1]
+    return DOT.join((name if name == heading.gig else name.rstrip() + ELLIPSIS, *told))
 
 
 def code_of(link: str) -> Markup:

@@ -1,14 +1,18 @@
 """The title block of a paper says what the plan says."""
 
+from dataclasses import replace
+
 import pytest
 
-from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.heading import FOOT_EM, UNKNOWN, foot_of, heading_of
+from portal.documents.labels.label_text import width_em
 from portal.documents.rendering.printed import Printed
 from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Mixer, Out
+from portal.wording.catalogue import languages, read_in
 from tests.builders import a_rig
-from tests.documents.plans import a_cover
+from tests.documents.plans import SIGNED, a_cover
 
 
 @pytest.mark.parametrize(("way", "words"), [(None, "Near"), (400, "Near"), (2800, "28 m of cable from")])
@@ -76,3 +80,26 @@ def test_who_mixes_is_what_the_plan_says(answers: dict[str, str], by: str, words
     assert ("on the band's mixer" in words) is (
         plan.route in ("own-pa", "house-pa-band-mixes", "engineer-on-the-bands-mixer")
     )
+
+
+@pytest.mark.parametrize("language", sorted(languages()))
+def test_the_foot_is_one_line_in_every_language(language: str) -> None:
+    """However long the names: day, revision, check code and state are whole, and the gig is known by its beginning."""
+    with read_in(language):
+        cover = a_cover(status="agreed", signatures=SIGNED, date="Mer. 12 mars 2027", language=language)
+        heading = heading_of(cover, Printed(), "patch-sheet")
+        heading = replace(heading, gig="The harbour night of the long table and all its guests", place="Hall " * 8)
+        # What is translated says so too, and takes a second line.
+        heading = replace(heading, state=heading.state.partition(" · ")[0])
+        foot = foot_of(heading)
+    assert width_em(foot) <= FOOT_EM
+    assert foot.startswith("The harb")
+    assert all(part in foot for part in (heading.date, heading.revision, heading.short_hash, heading.state))
+
+
+def test_the_foot_keeps_what_fits() -> None:
+    """Short names stand whole, the place too; where the state alone fills the line, no name is cut for it."""
+    heading = replace(heading_of(a_cover(), Printed(), "patch-sheet"), gig="Quay", place="Hall", date="5 Dec 2026")
+    assert foot_of(heading).startswith("Quay · 5 Dec 2026 · Hall · Revision 7")
+    long = replace(heading, gig="Harbour Night", state="Agreed: both sides signed this · a translation of it" * 2)
+    assert foot_of(long).startswith("Harbour Night · 5 Dec 2026 · Revision 7")
