@@ -15,7 +15,7 @@ from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
-from portal.documents.patch.patch_rows import CUT, NONE, SENTENCE, path_words
+from portal.documents.patch.patch_rows import CUT, NONE, SENTENCE, path_words, socket_words
 from portal.documents.patch.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
@@ -219,7 +219,7 @@ def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow
         channel=str(line.desk_channel),
         label=printed(line.label, MAX_LABEL, ""),
         player=printed(line.player, MAX_LABEL, ""),
-        socket=line.socket,
+        socket=socket_words(line),
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
         rack=printed(in_the_rack(line), MAX_TEXT, ""),

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from portal.documents.labels.label_colours import Colour, bands
+from portal.documents.patch.patch_rows import socket_words
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, LoomWay, Plan
@@ -102,13 +103,13 @@ def _socket_words(line: Line) -> str:
     if line.box_socket is None:
         return gettext("link")
     if line.box == PA:
-        return gettext("PA %(side)s", side=line.socket)
+        return gettext("PA %(side)s", side=socket_words(line))
     return gettext("box %(box_input)s", box_input=line.socket)
 
 
 def _into(line: Line) -> str:
     if line.box == PA:
-        return gettext("into PA input %(side)s", side=line.socket)
+        return gettext("into PA input %(side)s", side=socket_words(line))
     return gettext("into box input %(box_input)s", box_input=line.socket)
 
 

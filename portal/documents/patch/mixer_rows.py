@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.documents.house_48v import mixer_switch
-from portal.documents.patch.patch_rows import NONE, SENTENCE, SIDES, carries, path_words, source_labels
+from portal.documents.patch.patch_rows import NONE, SENTENCE, SIDES, carries, path_words, socket_words, source_labels
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
@@ -137,7 +137,7 @@ def sent_rows(plan: Plan, printed: Printed) -> Iterator[SentRow]:
             carries=printed(line.label, MAX_LABEL, gettext("the label of a line")),
             mixer_inputs=ranges(into[key] for key in line.sources if key in into) or NONE,
             loom_way=f"{loom}{line.loom.way}" if line.loom else gettext("own cable"),
-            socket=line.socket,
+            socket=socket_words(line),
             pad_db=str(line.pad_db) if line.pad_db else NONE,
         )
 
@@ -178,7 +178,7 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
     names = [labels[key] for key in line.sources if key in labels]
     return PaRow(
         line=str(line.line),
-        socket=line.socket,
+        socket=socket_words(line),
         source=printed(line.label, MAX_LABEL, gettext("the label of a line")),
         path=printed(path_words(line.path), MAX_LABEL, gettext("the path of a line")),
         phantom=look_up(line.at_the_desk),

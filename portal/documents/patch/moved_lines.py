@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from portal.documents.cover import Cover
 from portal.documents.house_48v import house_switch
-from portal.documents.patch.patch_rows import NONE, source_labels
+from portal.documents.patch.patch_rows import NONE, socket_words, source_labels
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
 from portal.plan.model import PA, Line, Plan
@@ -56,7 +56,7 @@ def _by_source(plan: Plan) -> Mapping[str, Line]:
 
 
 def _place(line: Line | None, without: str) -> tuple[str, str]:
-    return (str(line.desk_channel), line.socket) if line else (without, NONE)
+    return (str(line.desk_channel), socket_words(line)) if line else (without, NONE)
 
 
 def _order(now: Line | None, was: Line | None) -> tuple[bool, int]:

@@ -30,6 +30,9 @@ NOT_DRY = mark("direct out, not dry")
 SIDES = Words({"band": mark("band"), "house": mark("house"), "each": mark("each")})
 """Who brings a thing, or sets a gain."""
 
+SOCKETS = Words({"left": mark("left"), "right": mark("right"), "mono": mark("mono"), "link": mark("link")})
+"""What is plugged into where that is no number."""
+
 LEVELS = Words({"mic": mark("mic"), "line": mark("line"), "digital": mark("digital")})
 POLARITY = Words({"": NONE, "normal": NONE, "flip": mark("flip")})
 
@@ -134,6 +137,11 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
         yield note
 
 
+def socket_words(line: Line) -> str:
+    """The box input of a line as papers print it, or which input of a PA."""
+    return SOCKETS.get(line.socket, line.socket)
+
+
 def carries(names: Iterable[str]) -> str:
     """What runs on a line, in a sentence."""
     return gettext("Carries %(labels)s.", labels=", ".join(names))
@@ -159,7 +167,7 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),
         gain=word(SIDES.get(line.gain_owner, line.gain_owner), gettext("the gain")),
         level=word(LEVELS.get(line.level, line.level), gettext("the level")),
-        socket=line.socket,
+        socket=socket_words(line),
         line=str(line.line),
         note="",
         in_a_note={

@@ -10,14 +10,18 @@ from portal.documents.cover import other_language
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET
+from portal.plan.model import PA
 from portal.wording.catalogue import read_in
-from tests.documents.plans import SIGNED, a_cover, plan_of
+from tests.documents.plans import SIGNED, a_cover, a_line, plan_of
 from tests.documents.reading import pages, squash
 from tests.wording.texts import only, write_catalogue
 
 GERMAN = {
     "Box input": "Box-Eingang",
     "Desk channel": "Pultkanal",
+    "left": "links",
+    "right": "rechts",
+    "link": "Verbindung",
     "page %(page)s of %(pages)s": "Seite %(page)s von %(pages)s",
 }
 
@@ -73,3 +77,12 @@ def test_a_head_needs_no_more_than_its_pieces(tmp_path: Path) -> None:
             whole[between] = patch_sheet(plan_of(3), a_cover(language="nl")).box.whole
     assert whole[""] is None
     assert "phantom" in (whole["\N{SOFT HYPHEN}"] or ())
+
+
+def test_a_place_that_is_no_number_is_in_the_readers_language():
+    """The inputs of a PA, and what comes over the digital link, are words."""
+    lines = (a_line(1, box_socket=None), a_line(2, box=PA, label="Mix L"), a_line(3, box=PA, label="Mix R"))
+    with read_in("de"):
+        sheet = patch_sheet(replace(plan_of(3), lines=lines), a_cover(language="de"))
+    assert [row.socket for row in sheet.box.rows] == ["Verbindung"]
+    assert [row.socket for row in sheet.pa] == ["links", "rechts"]
