@@ -10,7 +10,7 @@ from portal.documents.labels.label_text import width_em
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import HALF_M, UNITS, Plot
-from portal.documents.stage.plot_words import FALL, RISE, Area
+from portal.documents.stage.plot_words import FALL, RISE, Area, Room
 from portal.documents.stage.stage_plot import draw, stage_plot
 from portal.documents.stage.stage_rows import line_words, person_row
 from portal.exchange.example import example_rig
@@ -20,6 +20,7 @@ from portal.plan.input.rig import Ears, Rig, Source, Standing
 from portal.plan.result.stage import Stage, placed
 from tests.documents.plans import SIGNED, a_cover, plan_of, said
 from tests.documents.reading import one_bit
+from tests.plan.seven_players import EIGHT_INPUTS, planned, seven_players
 
 RIG = example_rig()
 ANSWERS = {"who-mixes": "house-engineer", "inputs-free": 32}
@@ -97,6 +98,29 @@ def test_a_name_without_room_at_its_sign_has_a_line_to_it():
     plot = draw(placed(Stage(), rig), None, rig, Printed()).plot
     assert any(thing.words.lead for thing in plot.things)
     assert all(thing.words.lines for thing in plot.things if thing.words.lead)
+
+
+def test_words_stand_off_their_sign_before_they_cross_a_line():
+    """Where each place at the sign lies on a line, they go to the nearest that does not, with a line to it."""
+    room, sign = Room(Area(0, 0, 400, 400), 10), Area(190, 190, 210, 210)
+    room.draw(Area(0, 195, 400, 205), Area(195, 0, 205, 400))
+    words = room.put(200, 200, sign, ["Box"], ("right", "left", "below", "above"), away=True)
+    assert words.lead is not None
+    at = (200 + words.lines[0].x, 200 + words.lines[0].y)
+    assert not 195 <= at[0] <= 205
+    assert not 195 <= at[1] <= 205
+
+
+def test_places_that_nobody_stated_are_said_once():
+    """Where everybody's place is assumed no row says so, and one sentence does; where one is known, each row does."""
+    plan, cover = planned(EIGHT_INPUTS), a_cover(rig=seven_players())
+    drawn = stage_plot(plan, cover).drawn
+    assert not [row.place for row in drawn.people if "assumed" in row.place]
+    assert drawn.assumed.endswith("where everybody stands")
+    first = drawn.people[0].player
+    some = stage_plot(plan, replace(cover, stage=Stage(people=((first, (1.0, 2.0)),)))).drawn
+    assert {row.player for row in some.people if "assumed" not in row.place} == {first}
+    assert "where everybody stands" not in some.assumed
 
 
 def test_every_line_of_a_quiet_stage_is_in_the_drawing():

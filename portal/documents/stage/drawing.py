@@ -253,7 +253,7 @@ def _with_words(plot: Plot) -> Iterator[Thing]:
                     sign,
                     lines,
                     SIDES.get(thing.kind, BELOW_FIRST),
-                    away=len(lines) == 1 and thing.kind not in SOURCES,
+                    away=thing.kind == "box" or (len(lines) == 1 and thing.kind not in SOURCES),
                 )
                 put |= {index: found} if found.lines else {}
     for index, thing in enumerate(plot.things):

@@ -104,16 +104,11 @@ class Room:
         near = [_at(side, sign, x, y, lines, self._size) for side in sides]
         far = list(_off(sign, x, y, lines, self._size)) if away else []
         others = [area for area in self._taken if area is not sign]
-        for found in (near, far):
-            for crossed in (self._lines, []):
-                for words, area in found:
-                    if (
-                        self._whole.holds(area)
-                        and not any(map(area.meets, others))
-                        and not any(map(area.meets, crossed))
-                    ):
-                        self.take(area)
-                        return words
+        for crossed in (self._lines, []):
+            for words, area in (*near, *far):
+                if self._whole.holds(area) and not any(map(area.meets, others)) and not any(map(area.meets, crossed)):
+                    self.take(area)
+                    return words
         return Words()
 
 

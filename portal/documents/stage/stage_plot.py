@@ -55,7 +55,9 @@ POWER_WORDS = mark("Mains ways are drawn for planning only. A licensed electrici
 
 @dataclass(frozen=True)
 class Drawn:
-    """A stage as a drawing and as tables; ``assumed`` names what nobody stated."""
+    """A stage as a drawing and as tables; ``assumed`` names what nobody stated. ``notes`` are of the signs, the looms'
+    lengths, the power drops, and mains.
+    """
 
     plot: Plot
     people: tuple[PersonRow, ...]
@@ -120,12 +122,16 @@ def draw(
     larger words.
     """
     with_box = plan is None or _meets_a_box(plan)
+    # Where nobody's place is known, that is said once and not in each row.
+    told = not all(one.assumed for one in stage.people)
     if not with_box:
         stage = replace(stage, assumed=stage.assumed - {"box"})
     looms = tuple(loom_rows(plan, rig, stage, printed, stated_m)) if plan else ()
     return Drawn(
         plot=plot_of(stage, plan, rig, looms, printed, with_box=with_box, for_screen=for_screen),
-        people=tuple(person_row(one, plan, rig, stage, printed) for one in stage.people),
+        people=tuple(
+            person_row(one if told else replace(one, assumed=False), plan, rig, stage, printed) for one in stage.people
+        ),
         looms=looms,
         drops=tuple(drop_rows(stage, printed)),
         risers=_risers(rig, printed),

@@ -88,6 +88,8 @@ def drop_rows(stage: Placed, printed: Printed) -> Iterator[DropRow]:
 def assumed_words(stage: Placed, printed: Printed) -> str:
     """What nobody stated of this stage, in words."""
     said = [words for key, words in ASSUMED.items() if key in stage.assumed]
+    if stage.people and all(one.assumed for one in stage.people):
+        return ", ".join([*said, gettext("where everybody stands")])
     for one in stage.people:
         if one.assumed:
             name = printed(one.name, MAX_LABEL, gettext("a player's name"))
