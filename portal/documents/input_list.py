@@ -188,7 +188,9 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     printed, plan = Printed(), banks_named(plan, cover)
     heading = heading_of(cover, printed, "input-list")
     channels = {line.line: line.desk_channel for line in plan.lines}
-    labels = source_labels(plan)
+    on_the_mixer = _on_the_mixer(plan, printed)
+    # What the mix carries stands above it, channel by channel.
+    labels = {} if on_the_mixer else source_labels(plan)
     rows = tuple(
         replace(line_row(line, channels, printed), note=" ".join(line_notes(line, plan, labels, printed)))
         for line in _by_channel(plan)
@@ -204,7 +206,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
             SENTENCE,
             gettext("the engineer's part"),
         ),
-        on_the_mixer=_on_the_mixer(plan, printed),
+        on_the_mixer=on_the_mixer,
         rows=rows,
         at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(

@@ -166,6 +166,7 @@ class PatchSheet:
     stay: tuple[StayRow, ...]
     any_link: bool
     any_bank: bool
+    any_tail: bool
     first_caution: str
     order: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -240,6 +241,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
+        any_tail=any(line.loom for line in at_a_box.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=look_up(EARS_OUT),
         order=tuple(printed(step, SENTENCE, gettext("a step")) for step in plug_in_order(plan, cover.rig, other_feeds)),

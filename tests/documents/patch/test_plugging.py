@@ -11,7 +11,8 @@ from portal.documents.rendering.printed import typeset
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Rig, Splitter, SplitterOutput
 from portal.plan.model import Assumed, EarInput, Move, Output, Path
-from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan
+from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan, plan_of
+from tests.plan.seven_players import BY_TABLET, planned
 
 
 @pytest.mark.parametrize(
@@ -171,3 +172,31 @@ def test_an_empty_input_list_has_no_key():
     html = page("input-list", an_own_pa_plan(), a_cover(), "print.css")
     assert "No house desk at this gig" in html
     assert "<h2>Key</h2>" not in html
+
+
+def test_no_tail_is_named_where_each_line_has_its_own_cable():
+    """What moves off a dead input is a tail where a loom ends there, else a cable."""
+    plan = plan_of(3)
+    loose = replace(plan, lines=tuple(replace(line, loom=None) for line in plan.lines))
+    assert "A tail at a dead input moves" in page("patch-sheet", plan, a_cover(), "")
+    words = page("patch-sheet", loose, a_cover(), "")
+    assert "A cable at a dead input moves" in words
+    assert "A tail" not in words
+
+
+def test_a_single_row_has_no_empty_half_beside_it():
+    """One in-ear mix stands alone; from two on they stand in halves side by side."""
+    plan = plan_of(3)
+    heads = [
+        page("patch-sheet", replace(plan, ears=plan.ears[:count]), a_cover(), "").count("Who hears it")
+        for count in (1, 2, 3)
+    ]
+    assert heads == [1, 2, 2]
+
+
+def test_the_list_for_a_tablet_says_once_what_the_mix_carries():
+    """Where the channels of the band's mixer stand above, the rows of the mix name their cables only."""
+    sheet = input_list(planned(BY_TABLET), a_cover(answers=BY_TABLET))
+    assert sheet.on_the_mixer
+    assert [row.note for row in sheet.rows if "Carries" in row.note] == []
+    assert all(row.note.startswith("Cables: ") for row in sheet.rows)
