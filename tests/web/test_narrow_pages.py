@@ -103,6 +103,22 @@ def test_a_plan_of_24_rows_is_short_on_a_phone(phone: Page, planned: Planned, fr
     assert all(px <= (PLAN_HIGH if name.endswith("plan") else SIGN_OFF_HIGH) for name, px in high.items()), high
 
 
+@pytest.mark.parametrize("mix", ["as-much-split-as-fits", "left-right-mix", "mix-on-your-mixer"])
+def test_no_document_goes_on_sideways_on_a_phone(phone: Page, planned: Planned, mix: str) -> None:
+    """What is printed is read on a phone too: nothing stands beside the screen, and a cell whose column is folded
+    bears its head.
+    """
+    planned.answer(inputs_free=20, what_they_want=mix)
+    wide = {}
+    for document in ("patch-sheet", "input-list", "pack-list", "stage-plot"):
+        phone.goto(f"{planned.house_base}/papers/{document}")
+        wide[document] = phone.evaluate("document.querySelector('main').scrollWidth")
+        bare = phone.evaluate("""() => [...document.querySelectorAll(".cards tbody tr:not(.under) > *")]
+            .filter((one) => one.checkVisibility() && !one.dataset.head).map((one) => one.textContent)""")
+        assert bare == []
+    assert {document: px for document, px in wide.items() if px > PHONE["width"]} == {}
+
+
 def test_each_field_of_a_row_has_its_head_on_a_phone(phone: Page, six_piece: rigs.BandRig) -> None:
     """Way, input and all other fields bear their short head before them, and what is typed is shown whole."""
     phone.goto(f"/rigs/{six_piece.id}")

@@ -30,8 +30,14 @@ def environment() -> Environment:
     )
     translate(found)
     found.filters["typeset"] = typeset
+    found.filters["on_one_line"] = on_one_line
     found.globals["kind_words"] = KIND_WORDS
     return found
+
+
+def on_one_line(head: str) -> str:
+    """A column's head without its breaks, as a cell bears it where its row is folded."""
+    return str(head).replace("<br>", " ")
 
 
 def page(key: str, plan: Plan, cover: Cover, stylesheet: str, size: PaperSize = A4) -> str:

@@ -188,7 +188,7 @@ def test_a_single_row_has_no_empty_half_beside_it():
     """One in-ear mix stands alone; from two on they stand in halves side by side."""
     plan = plan_of(3)
     heads = [
-        page("patch-sheet", replace(plan, ears=plan.ears[:count]), a_cover(), "").count("Who hears it")
+        page("patch-sheet", replace(plan, ears=plan.ears[:count]), a_cover(), "").count(">Who hears it<")
         for count in (1, 2, 3)
     ]
     assert heads == [1, 2, 2]
