@@ -26,6 +26,7 @@ from portal.plan.phrase import COMMAS, side_by_side
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_said
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import headed, join_clauses
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
@@ -166,7 +167,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         said=house_said(cover, "day", printed, AT_THE_TOP),
         heads=tuple(map(look_up, MIXER_HEADS if plan.outputs else DESK_HEADS)),
         outputs=tuple(
-            f"{row.out}: {row.feeds}" + (f", {row.cable}" if row.cable != NONE else "")
+            headed(row.out, row.feeds if row.cable == NONE else f"{row.feeds}, {row.cable}")
             for row in output_rows(plan, printed)
         ),
         cut_words=(gettext("If inputs of the band's mixer are dead"), gettext("Dead"))
@@ -249,7 +250,7 @@ def marks(line: Line, plan: Plan) -> tuple[str, ...]:
         filter(
             None,
             (
-                f"{off_at_the_house(line)}; {behind}" if behind else phantom,
+                join_clauses((off_at_the_house(line), behind)) if behind else phantom,
                 _pad(line.pad_db),
                 gettext("line level") if line.level == "line" else "",
                 gettext("polarity") if line.polarity not in ("normal", "") else "",

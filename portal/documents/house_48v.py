@@ -10,6 +10,7 @@ from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, L
 from portal.plan.result.spelling import desk_switch
 from portal.plan.result.transformers import on_one_switch
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import join_clauses
 
 ON_AT_THE_DESK = mark("ON, house")
 """The side is named: the band's mixer has a column of the same name."""
@@ -45,7 +46,7 @@ def feed_behind(line: Line, plan: Plan) -> str:
     """
     if plan.outputs or line.path.kind not in MIXER_OUTPUTS | {"digital-link"}:
         return ""
-    return "; ".join(
+    return join_clauses(
         gettext(
             "%(label)s: 48 V %(switch)s, at mixer input %(mixer_input)s",
             label=one.label,

@@ -24,7 +24,7 @@ from portal.plan.packing.item_names import CAPTURED_BY, LOOSE_XLR, OWNED, cable_
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
 from portal.wording.catalogue import Words, gettext, mark, ngettext
-from portal.wording.formats import length_figure, length_unit, say_metres
+from portal.wording.formats import join_clauses, length_figure, length_unit, say_metres
 from portal.wording.plan.saying import say
 
 SMALL_THINGS = frozenset({"di", "di-active", "di-passive", "mic"}) | OWNED
@@ -272,7 +272,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
                 ENDS[cable.kind],
                 length_figure(float(cable.metres)),
                 NONE,
-                printed("; ".join(filter(None, (lacking, say(item.why)))), SENTENCE, gettext("a reason")),
+                printed(join_clauses(filter(None, (lacking, say(item.why)))), SENTENCE, gettext("a reason")),
             )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
@@ -330,7 +330,7 @@ def _short(plan: Plan, rig: Rig) -> Mapping[float, str]:
                 "%(num)s of %(length)s stands in", "%(num)s of %(length)s stand in", count, length=say_metres(fit)
             )
             said.setdefault(metres, []).append(stands)
-    return {metres: "; ".join(parts) for metres, parts in said.items()}
+    return {metres: join_clauses(parts) for metres, parts in said.items()}
 
 
 def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterator[PersonRow]:
@@ -347,6 +347,6 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
         if things:
             person = printed(source.player, MAX_LABEL, gettext("a player")) or NONE
             label = printed(source.label, MAX_LABEL, gettext("the label of a source"))
-            rows.append(PersonRow(person, label, "; ".join(things)))
+            rows.append(PersonRow(person, label, join_clauses(things)))
     players = list(dict.fromkeys(row.person for row in rows))
     yield from sorted(rows, key=lambda row: players.index(row.person))

@@ -9,7 +9,7 @@ from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer,
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
-from portal.wording.formats import limit_figures, of_unit, say_metres
+from portal.wording.formats import join_clauses, limit_figures, of_unit, say_metres
 
 _REFUSED = Words(
     {
@@ -79,7 +79,7 @@ def refused(error: NotAnAnswer) -> str:
     if why in ("distance", "distance-limits"):
         _, most = limit_figures(0, float(str(error.said["hi"])))
         return _REFUSED[of_unit(why, f"{why}.ft")] % {"hi": most}
-    listed = {"options": "; ".join(map(look_up, options))} if isinstance(options, tuple) else {}
+    listed = {"options": join_clauses(map(look_up, options))} if isinstance(options, tuple) else {}
     return _REFUSED[why] % {**error.said, **listed}
 
 

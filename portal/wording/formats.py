@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import lru_cache
+from functools import lru_cache, reduce
 from math import ceil, copysign, floor
 from typing import Literal
 
@@ -16,7 +16,7 @@ from babel.lists import format_list
 from babel.numbers import format_decimal
 
 from portal.plan.input.answer_kinds import CM_IN_FOOT
-from portal.wording.catalogue import ENGLISH, language
+from portal.wording.catalogue import ENGLISH, gettext, language
 
 METRES, FEET = "m", "ft"
 """What lengths are read in, as it stands behind a number."""
@@ -168,6 +168,17 @@ def join_and(parts: Iterable[str]) -> str:
 def join_or(parts: Iterable[str]) -> str:
     """What there is to choose from, each once: "A, B or C"."""
     return _join(tuple(dict.fromkeys(parts)), "or")
+
+
+def join_clauses(parts: Iterable[str]) -> str:
+    """Clauses one after another, parted as the reader's language parts them: "A; B"."""
+    clauses = [*parts]
+    return reduce(lambda said, more: gettext("%(said)s; %(more)s", said=said, more=more), clauses) if clauses else ""
+
+
+def headed(head: str, words: str) -> str:
+    """Words behind what they are about, parted as the reader's language parts them: "A: B"."""
+    return gettext("%(head)s: %(words)s", head=head, words=words)
 
 
 def _join(parts: tuple[str, ...], style: Literal["standard", "or"]) -> str:

@@ -8,7 +8,7 @@ from jinja2.runtime import Context, Macro
 from markupsafe import Markup
 
 from portal.wording.catalogue import language, look_up, look_up_count, look_up_meant
-from portal.wording.formats import length_unit
+from portal.wording.formats import headed, length_unit
 
 EXTENSION = "jinja2.ext.i18n"
 
@@ -57,7 +57,8 @@ def _pgettext(meaning: str, text: str, /, **slots: object) -> Markup:
 
 def translate(environment: Environment) -> None:
     """Let the templates of an environment that escapes say their texts in the reader's language, and name it:
-    ``language()``; and what stands behind a length: ``length_unit()``.
+    ``language()``; and what stands behind a length: ``length_unit()``. ``headed()`` puts words behind what they are
+    about.
 
     Lines and indents inside a ``{% trans %}`` count as one blank each, so that a text may wrap.
     """
@@ -66,5 +67,5 @@ def translate(environment: Environment) -> None:
     # The functions that the extension brings copy all that a template knows at each call within a loop.
     environment.newstyle_gettext = True  # type: ignore[attr-defined] # the extension adds it
     environment.globals |= {"gettext": _gettext, "_": _gettext, "ngettext": _ngettext, "pgettext": _pgettext}
-    environment.globals |= {"language": language, "length_unit": length_unit}
+    environment.globals |= {"language": language, "length_unit": length_unit, "headed": headed}
     environment.context_class = _Calls

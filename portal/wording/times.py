@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from babel.dates import format_date
 
 from portal.wording.catalogue import Words, gettext, language, mark, pgettext
-from portal.wording.formats import locale_of
+from portal.wording.formats import join_clauses, locale_of
 
 DAY = 24 * 60
 LATEST = 2 * DAY - 1
@@ -96,7 +96,7 @@ def moved_words(was: Mapping[str, int | None], now: Mapping[str, int]) -> str:
     def say(minutes: int | None) -> str:
         return gettext("not set") if minutes is None else say_minutes(minutes)
 
-    moved = "; ".join(
+    moved = join_clauses(
         gettext("%(time)s was %(before)s, now %(now)s", time=TIME_WORDS[key], before=say(before), now=say(now.get(key)))
         for key, before in was.items()
     )

@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from portal.plan.phrase import SEMICOLONS, Listed, Phrase
 from portal.wording import catalogue, formats, times
+from portal.wording.plan.saying import say
 from tests.wording.texts import saying
 
 GERMAN = """
@@ -101,3 +103,23 @@ def test_a_language_without_a_catalogue_is_english() -> None:
     """Nobody is shown a half of nothing."""
     with catalogue.read_in("xx"):
         assert catalogue.language() == "en"
+
+
+FRENCH = """
+msgid ""
+msgstr "Content-Type: text/plain; charset=utf-8\\n"
+msgid "%(said)s; %(more)s"
+msgstr "%(said)s\u202f; %(more)s"
+msgid "%(head)s: %(words)s"
+msgstr "%(head)s\u202f: %(words)s"
+"""
+
+
+def test_what_parts_clauses_is_the_language_s_own(tmp_path: Path) -> None:
+    """A language that puts a space before semicolon and colon does so between what is put together too."""
+    clauses = Listed(("a", "b 100%", "c"), SEMICOLONS)
+    assert say(Phrase("these", {"things": clauses})) == formats.join_clauses(("a", "b 100%", "c")) == "a; b 100%; c"
+    assert formats.join_clauses(()) == ""
+    with saying(tmp_path, "fr", FRENCH), catalogue.read_in("fr"):
+        assert say(Phrase("these", {"things": clauses})) == "a\u202f; b 100%\u202f; c"
+        assert formats.headed("a", "b") == "a\u202f: b"

@@ -50,6 +50,7 @@ from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.answers import told
 from portal.wording.catalogue import gettext, look_up, mark, ngettext
+from portal.wording.formats import join_clauses
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 
@@ -334,7 +335,7 @@ def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:
     ways: dict[str, list[int]] = {}
     for one in plan.spare[blank:]:
         ways.setdefault(printed(one.name, MAX_LABEL, gettext("a loom's name")), []).append(one.way)
-    text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
+    text = join_clauses(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
     return printed(text, SENTENCE, gettext("the spare ways"))
 
 

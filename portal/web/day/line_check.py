@@ -28,6 +28,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import headed
 from portal.wording.times import say_moment
 
 router = Screens()
@@ -130,11 +131,11 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
     if not check.well:
         faults = " ".join(fault.sentence for fault in check.draft().faults)
-        where = f"{line.label}: " if line else ""
+        wrong = headed(line.label, faults) if line else faults
         raise PortalError(
             422,
             _("The finding was not saved"),
-            _("%(where)s%(faults)s Go back, change it, and save it again.", where=where, faults=faults),
+            _("%(wrong)s Go back, change it, and save it again.", wrong=wrong),
         )
     if line is None:
         raise NotThere

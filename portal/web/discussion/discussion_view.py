@@ -18,7 +18,7 @@ from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
 from portal.wording.catalogue import Words, mark, ngettext
 from portal.wording.catalogue import gettext as _
-from portal.wording.formats import join_and
+from portal.wording.formats import join_and, join_clauses
 from portal.wording.kinds import SIDES
 from portal.wording.times import say_moment
 
@@ -240,7 +240,7 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
     return ProposalShown(
         words=words_of(rig, row, rows),
         source=row.source,
-        who="; ".join(steps),
+        who=join_clauses(steps),
         why=tuple(
             (_("The band: %(reason)s", reason=reason) if party == "band" else _("The house: %(reason)s", reason=reason))
             for reason, party in reasons

@@ -38,6 +38,7 @@ from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.notifier import ANY
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import headed
 from portal.wording.kinds import DID
 
 router = Screens()
@@ -157,7 +158,7 @@ async def home_events(
             return Notice(0, mark, "")
         names = {gig.id: gig.name for gig in coming}
         sentences = [
-            f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}"
+            headed(names[gig_id], words_of(first[gig_id], one, "house"))
             for gig_id, one in every.items()
             if first.get(gig_id, one) != one
         ]

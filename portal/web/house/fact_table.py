@@ -14,7 +14,7 @@ from portal.web.questions.answering import NOT_HERE, check_sockets
 from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
-from portal.wording.formats import with_unit
+from portal.wording.formats import headed, with_unit
 
 TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
@@ -126,7 +126,7 @@ def _read(check: Check, row: FactRow, text: str) -> Answer | None:
             text = with_unit(text)
         read = kind.read(text) if isinstance(kind, Choice | Count | Distance | Sockets | Text) else kind.check(text)
     except NotAnAnswer as error:
-        check.fault(row.name, f"{row.label}: {refused(error)}")
+        check.fault(row.name, headed(row.label, refused(error)))
         return None
     return Answer("answered", read)
 

@@ -28,6 +28,7 @@ from portal.web.mail.readers import Reader, address_of, reader
 from portal.web.mail.telling import LINK, NEW_PASSWORD, WAYS_IN, AboutGig, about, one_line
 from portal.web.mail.ways_in import WayIn, way_in
 from portal.wording.catalogue import gettext, ngettext, read_in
+from portal.wording.formats import headed
 
 STOP = "stop emails"
 """What the token is made for by which emails are stopped."""
@@ -75,7 +76,7 @@ class Letter(Page):
             lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), "", gig.next_step]
             blocks += ["\n".join(lines).strip(), gettext("Open the gig: %(address)s", address=gig.opens)]
         if self.way_in:
-            blocks += [*self.way_in.sentences, f"{self.way_in.button}: {self.way_in.opens}"]
+            blocks += [*self.way_in.sentences, headed(self.way_in.button, self.way_in.opens)]
         stop = [gettext("Stop these emails: %(address)s", address=self.stop)] if self.stop else []
         return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, *stop])]) + "\n"
 
@@ -127,7 +128,7 @@ def _letter(
         return None
     first = parts[0]
     # A list of emails on a phone shows some forty letters: what it is about comes first.
-    subject = f"{first.headline}: {first.title}"
+    subject = headed(first.headline, first.title)
     if len(parts) > 1:
         subject = ngettext("News of %(num)s gig", "News of %(num)s gigs", len(parts))
     return Letter(

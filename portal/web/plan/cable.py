@@ -14,6 +14,7 @@ from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.web.plan.said_once import common_to, shared_words, told
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import headed, join_clauses
 from portal.wording.plan.saying import say
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
@@ -76,7 +77,7 @@ class CableRow:
     @property
     def said(self) -> str:
         """The row in words, for whoever does not see the line."""
-        return "; ".join(part for part in (self.player, self.capture, *_stops(self), *self.notes) if part)
+        return join_clauses(part for part in (self.player, self.capture, *_stops(self), *self.notes) if part)
 
 
 @dataclass(frozen=True)
@@ -175,7 +176,7 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
     )
     groups = (CableGroup(gettext("From the stage to the band's mixer"), rows),) if rows else ()
     every = gettext("Every source") if count == len(plan.ear_inputs) else gettext("Unless a row says otherwise")
-    return Cables(groups, f"{every}: {usual}." if usual else "", "", gettext("Mixer input"), plan.outputs)
+    return Cables(groups, f"{headed(every, usual)}." if usual else "", "", gettext("Mixer input"), plan.outputs)
 
 
 def only(every: Cables, href: str) -> Cables:
@@ -314,7 +315,7 @@ class _Reader:
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield gettext("mixer input %(mixer_input)s", mixer_input=line.mixer_input)
         if feed := feed_behind(line, self.plan):
-            yield f"{feed}; {off_at_the_house(line)}"
+            yield join_clauses((feed, off_at_the_house(line)))
         elif desk_switch(line) == "never":
             yield gettext("keep 48 V off")
         if line.note:

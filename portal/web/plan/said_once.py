@@ -5,6 +5,7 @@ from collections import Counter
 from portal.plan.model import Line
 from portal.plan.result.spelling import leg_of
 from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.formats import headed
 from portal.wording.plan.saying import say
 
 LEVELS = Words({"mic": mark("microphone level"), "line": mark("line level")})
@@ -42,4 +43,4 @@ def shared_words(lines: list[Line], common: dict[str, str]) -> str:
         return ""
     every = all(told(line).get(name) == said for line in lines for name, said in common.items())
     said_of = gettext("Every line") if every else gettext("Unless a row says otherwise")
-    return f"{said_of}: {words}."
+    return f"{headed(said_of, words)}."

@@ -36,7 +36,7 @@ from portal.web.plan.open_view import OpenView, open_view
 from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
-from portal.wording.formats import with_unit
+from portal.wording.formats import headed, with_unit
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -233,7 +233,7 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
         count = check.number(key, BIT_WORDS[key], lo=0, hi=MOST_BITS)
         if count is not None:
             bits[key] = count
-            tried.append(f"{BIT_WORDS[key]}: {count}")
+            tried.append(headed(BIT_WORDS[key], str(count)))
     return replace(rig, bits=bits)
 
 

@@ -23,7 +23,7 @@ from portal.web.frame.forms import Check
 from portal.wording.answers import refused, say_value, words_of
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
-from portal.wording.formats import of_unit, with_unit
+from portal.wording.formats import join_clauses, of_unit, with_unit
 from portal.wording.seen import seen_words
 from portal.wording.times import say_date
 
@@ -384,7 +384,7 @@ def left_out_of(request: Request, sheet: Sheet) -> tuple[Topic, ...]:
 
 
 def left_out_words(topics: tuple[Topic, ...]) -> str:
-    titles = "; ".join(look_up(topic.title) for topic in topics)
+    titles = join_clauses(look_up(topic.title) for topic in topics)
     if len(topics) > 1:
         return _("Not needed now: %(titles)s. As things stand, no answer to them would change the plan.", titles=titles)
     single = _("Not needed now: %(titles)s. As things stand, no answer to it would change the plan.", titles=titles)

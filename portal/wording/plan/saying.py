@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import singledispatch
 
 from portal.plan.input.answer_kinds import write_numbers
@@ -27,7 +27,7 @@ from portal.plan.phrase import (
 )
 from portal.wording.answers import say_value
 from portal.wording.catalogue import ENGLISH, look_up, look_up_count, read_in
-from portal.wording.formats import METRES, join_and, lengths_in, measured_in, say_metres, say_number
+from portal.wording.formats import METRES, join_and, join_clauses, lengths_in, measured_in, say_metres, say_number
 from portal.wording.kinds import say_stand
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.cuts import CUTS
@@ -64,7 +64,14 @@ SENTENCE_OF = {key: entry for family in ENTRIES.values() for key, entry in famil
 STAGE_BOX = Plural("inputs", "stage box input {inputs}", "stage box inputs {inputs}")
 NOT_KNOWN = "not known yet"
 
-JOINED_BY = {PLUS: " + ", SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
+JOINED_BY: Mapping[str, Callable[[Iterable[str]], str]] = {
+    AND: join_and,
+    PLUS: " + ".join,
+    SEMICOLONS: join_clauses,
+    SENTENCES: " ".join,
+    COMMAS: ", ".join,
+}
+"""What makes one text of several."""
 
 
 def say(said: Said) -> str:
@@ -97,8 +104,7 @@ def _for_count(entry: Plural, count: int) -> str:
 
 @_words.register
 def _listed(values: Listed) -> str:
-    words = map(_words, values.listed)
-    return join_and(words) if values.by == AND else JOINED_BY[values.by].join(words)
+    return JOINED_BY[values.by](map(_words, values.listed))
 
 
 @_words.register
