@@ -333,13 +333,13 @@ def set_line_up(  # noqa: PLR0913 - what it was and becomes, who and when
     version: int,
     line_up: LineUp,
     configuration: str,
-    words: tuple[str, str],
+    differs: tuple[str, str],
     now: datetime,
     *,
     actor: str,
 ) -> bool:
-    """Keep who plays at a gig, if it is still at ``version``; false when somebody else saved meanwhile. ``words`` say
-    what differed from the rig before, and what does now.
+    """Keep who plays at a gig, if it is still at ``version``; false when somebody else saved meanwhile. ``differs``:
+    in what it differed from the rig before and does now, as keys and names.
     """
     scopes.need(db, scopes.gig(gig.id))
     before = gig.configuration
@@ -351,7 +351,7 @@ def set_line_up(  # noqa: PLR0913 - what it was and becomes, who and when
     if changed.rowcount != 1:
         return False
     db.refresh(gig)
-    told = (("configuration", before, configuration), ("line_up", *words))
+    told = (("configuration", before, configuration), ("line_up", *differs))
     if changes := tuple(one for one in told if one[1] != one[2]):
         events.append(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
     return True

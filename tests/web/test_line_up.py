@@ -140,7 +140,9 @@ def test_a_shared_mix_is_asked_at_its_first_listener_and_each_listener_is_a_play
     }
     line_up, mistakes = line_up_form.read(rig, "", values)
     assert (line_up.away, line_up.carried, mistakes) == (("Bo",), (("Bo", "wedge"),), ())
-    assert line_up_words.says(rig, line_up).endswith("; the mix of Cem on a wedge of the house.")
+    assert line_up_words.says(line_up_words.differences(rig, line_up)).endswith(
+        "; the mix of Cem on a wedge of the house."
+    )
 
 
 def test_a_repeat_plans_nothing_anew(planned: Planned) -> None:
@@ -268,6 +270,20 @@ def test_the_history_tells_the_difference(planned: Planned) -> None:
     save(planned)
     said = words_of(planned.house.get(f"{planned.house_base}/history").text)
     assert "Line-up: was as the rig, now without Bo (Guitar Bo and Voice Bo) and Keys R; Ana for Eli" in said
+
+
+def test_the_difference_is_told_in_the_reader_s_language(planned: Planned) -> None:
+    """Keys and names are kept and no sentence; what was kept as one before is read as it was."""
+    save(planned)
+    with planned.portal.store.writing() as db:
+        kept = events.of_gig(db, planned.gig.id, "gig-changed")[-1].changes
+        assert not any(words in str(kept) for words in ("Tonight", "for Eli", "wired"))
+        earlier = (("line_up", "", "Tonight: without Keys 2; Ana for Bo."),)
+        events.append(db, gig_id=planned.gig.id, kind="gig-changed", party="band", actor="", now=NOW, changes=earlier)
+    planned.house.client.headers["Accept-Language"] = "fr"
+    said = words_of(planned.house.get(f"{planned.house_base}/history").text)
+    assert re.search(r"sans Bo \(Guitar Bo et Voice Bo\) et Keys R ?; Ana remplace Eli", said)
+    assert "without Keys 2; Ana for Bo" in said
 
 
 def test_a_band_that_is_erased_takes_its_line_up_along(planned: Planned) -> None:

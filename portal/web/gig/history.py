@@ -8,7 +8,7 @@ from fastapi import Query, Request
 from fastapi.responses import Response
 
 from portal.advance.gig_access import allowed_actions
-from portal.advance.line_up_words import parts_said
+from portal.advance.line_up_words import kept_words
 from portal.advance.planning import ground
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.signed.serialization import short_hash
@@ -28,6 +28,7 @@ from portal.web.gig.gig_labels import LABELS
 from portal.wording.answers import words_of
 from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
+from portal.wording.formats import headed
 from portal.wording.kinds import SIDES
 from portal.wording.times import say_exactly, say_minutes
 
@@ -137,7 +138,7 @@ def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[
     after = events.of_gig(db, gig.gig.id, after=seen)
     told = [one for one in after if one.event.party != gig.party and one.event.kind not in looks.QUIET]
     known = _known(db, gig, told)
-    return tuple(f"{_who(one.event, known)}: {words}" for one in reversed(told) for words in _what(one, known))
+    return tuple(headed(_who(one.event, known), words) for one in reversed(told) for words in _what(one, known))
 
 
 def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
@@ -246,7 +247,7 @@ def _value(field: str, value: str, known: _Known) -> str:
     if field == "rig_revision":
         return str(known.revisions.get(value, "of another rig"))
     if field == "line_up":
-        return parts_said(value)
+        return kept_words(value)
     return value
 
 
@@ -262,7 +263,9 @@ def _answered(detail: Mapping[str, str], known: _Known) -> str:
     now, earlier = row.read(), known.before.get(row.id)
     was = earlier.read() if earlier else None
     said = words_of(question, now) if now else _("an answer of another version")
-    assumed = " (assumed)" if row.party == "assumed" else ""
-    return (
-        f"Answered: {look_up(question.band)} {f'Was {words_of(question, was)}, now {said}' if was else said}{assumed}"
-    )
+    if row.party == "assumed":
+        said = _("%(answer)s (assumed)", answer=said)
+    asked = look_up(question.band)
+    if was is None:
+        return _("Answered: %(question)s %(said)s", question=asked, said=said)
+    return _("Answered: %(question)s Was %(was)s, now %(said)s", question=asked, was=words_of(question, was), said=said)

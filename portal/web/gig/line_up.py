@@ -7,7 +7,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.line_up_words import of_gig, says
+from portal.advance.line_up_words import differences, of_gig, says, write_differences
 from portal.advance.planning import ground, want
 from portal.exchange.files import rig_to_document
 from portal.plan.input.line_up import on_its_own
@@ -73,9 +73,10 @@ def save_line_up(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if faults:
         return _page(request, gig, db, rig, Draft(values, faults, version), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    words = says(rig, gig.gig.read_line_up()), says(rig, line_up)
-    if not gigs.set_line_up(db, gig.gig, version, line_up, configuration, words, now, actor=gig.actor):
-        theirs = Difference(_("The line-up"), words[0] or look_up(NOTHING), words[1] or look_up(NOTHING))
+    was, becomes = differences(rig, gig.gig.read_line_up()), differences(rig, line_up)
+    told = write_differences(was), write_differences(becomes)
+    if not gigs.set_line_up(db, gig.gig, version, line_up, configuration, told, now, actor=gig.actor):
+        theirs = Difference(_("The line-up"), says(was) or look_up(NOTHING), says(becomes) or look_up(NOTHING))
         draft = Draft(values, version=gig.gig.version)
         return _page(request, gig, db, rig, draft, conflict=(theirs,), status=409)
     want(db, gig.gig, now)
