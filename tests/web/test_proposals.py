@@ -2,7 +2,9 @@
 leaves out before the house has signed is its own word.
 """
 
+import re
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +13,7 @@ from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 from tests.web.test_talk import agree, decide, desk, plan_page, proposals, propose, side
+from tests.wording.texts import nonsense_catalogue, only
 
 
 @pytest.fixture
@@ -31,6 +34,17 @@ def proposal_page(planned: Planned, party: str) -> str:
     browser, base = side(planned, party)
     row = next((one for one in proposals(planned) if one.outcome is None), proposals(planned)[0])
     return words_of(browser.get(f"{base}/talk/proposals/{row.id}").text)
+
+
+def test_every_language_names_the_other_side_itself(planned: Planned, tmp_path: Path) -> None:
+    """No English word for a side stands in another language's sentence: each side has a sentence of its own."""
+    nonsense_catalogue(tmp_path, "eo")
+    with only(tmp_path):
+        planned.house.client.headers["Accept-Language"] = "eo"
+        tried = trial(planned, "house", "kick", "desk-channel", "4")
+        propose(planned, "band", "kick", "desk-channel", "4")
+        asked = proposal_page(planned, "house")
+    assert re.findall(r"\b(?:band|house)\b", tried + asked) == []
 
 
 def test_a_proposal_is_tried_before_it_is_sent(planned: Planned) -> None:
