@@ -120,6 +120,22 @@ def test_the_number_in_the_splitter_says_what_it_counts() -> None:
 
 
 @pytest.mark.parametrize(
+    ("count", "lines", "outputs"),
+    [
+        (1, "1 line runs from the stage on the left", "1 comes out of the band's mixer."),
+        (2, "2 lines run from the stage on the left", "2 come out of the band's mixer."),
+    ],
+)
+def test_the_picture_is_read_aloud_in_whole_sentences(count: int, lines: str, outputs: str) -> None:
+    """What somebody hears instead of the picture says one as one and several as several."""
+    path = Path("direct-out", "mixer", "direct-out", None, "out-1")
+    plan = a_plan(tuple(a_line(number, path=path) for number in range(1, count + 1)), ear_inputs=(), returns=())
+    said = glance(plan).said
+    assert lines in said
+    assert outputs in said
+
+
+@pytest.mark.parametrize(
     ("sources", "kind"), [(3, "direct-out"), (3, "group"), (9, "group")], ids=["alone", "joined", "counted"]
 )
 def test_48_v_through_the_bands_mixer_keeps_its_flags(sources: int, kind: str) -> None:

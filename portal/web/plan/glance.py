@@ -339,29 +339,43 @@ def _said(plan: Plan, *, own_pa: bool) -> Iterator[str]:
     inputs = len(plan.ear_inputs)
     fed = sum(one.phantom in ("band", "splitter") for one in plan.ear_inputs)
     if own_pa:
-        yield gettext("%(inputs)s sources go into the band's own mixer.", inputs=inputs)
-        yield gettext("Its outputs feed the PA and %(count)s in-ear mixes.", count=len(plan.ears))
+        yield ngettext(
+            "%(num)s source goes into the band's own mixer.", "%(num)s sources go into the band's own mixer.", inputs
+        )
+        yield ngettext(
+            "Its outputs feed the PA and %(num)s in-ear mix.",
+            "Its outputs feed the PA and %(num)s in-ear mixes.",
+            len(plan.ears),
+        )
     else:
         heard = sum(one.line is None for one in plan.ear_inputs)
-        yield gettext(
-            "%(count)s lines run from the stage on the left to the house desk on the right, channels",
-            count=len(plan.lines),
+        yield ngettext(
+            "%(num)s line runs from the stage on the left to the house desk on the right, channel %(channels)s.",
+            "%(num)s lines run from the stage on the left to the house desk on the right, channels %(channels)s.",
+            len(plan.lines),
+            channels=_runs([line.desk_channel for line in plan.lines]),
         )
-        yield f"{_runs([line.desk_channel for line in plan.lines])}."
         for bundle in _bundles(plan):
             name = ", ".join(part for part in (bundle.name, bundle.length) if part)
             yield gettext("%(count)s over %(name)s.", count=len(bundle.lines), name=name)
         kinds = Counter(line.path.kind in MIXER_OUTPUTS for line in plan.lines)
         if kinds[True]:
-            yield gettext("%(true)s come out of the band's mixer.", true=kinds[True])
+            yield ngettext(
+                "%(num)s comes out of the band's mixer.", "%(num)s come out of the band's mixer.", kinds[True]
+            )
         if heard:
-            yield gettext("%(heard)s sources end in the in-ears.", heard=heard)
-        yield gettext(
-            "The in-ear mixer has %(inputs)s inputs and %(count)s mixes.", inputs=inputs, count=len(plan.ears)
+            yield ngettext("%(num)s source ends in the in-ears.", "%(num)s sources end in the in-ears.", heard)
+        yield ngettext(
+            "The in-ear mixer has %(inputs)s inputs and %(num)s mix.",
+            "The in-ear mixer has %(inputs)s inputs and %(num)s mixes.",
+            len(plan.ears),
+            inputs=inputs,
         )
         if plan.returns:
-            yield gettext("%(count)s lines come back from the house.", count=len(plan.returns))
+            yield ngettext(
+                "%(num)s line comes back from the house.", "%(num)s lines come back from the house.", len(plan.returns)
+            )
     if fed:
-        yield gettext("The band feeds 48 V to %(fed)s.", fed=fed)
+        yield ngettext("The band feeds 48 V to %(num)s input.", "The band feeds 48 V to %(num)s inputs.", fed)
     if plan.leave:
         yield gettext("Not used: %(leave)s.", leave=", ".join(say(item.what) for item in plan.leave))
