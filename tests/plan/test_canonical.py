@@ -514,7 +514,7 @@ def test_a_partner_with_another_number_is_the_same_partner():
             PLAN.lines[4],
         ),
     )
-    assert told(PLAN, moved) == ("Keys L: line was 3, now 6.", "Keys R: line was 4, now 7.")
+    assert told(PLAN, moved) == ("Keys L: line to the house was 3, now 6.", "Keys R: line to the house was 4, now 7.")
 
 
 def test_added_and_removed_rows_are_said():

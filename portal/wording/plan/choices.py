@@ -30,7 +30,7 @@ FIELDS = {
     "label": "label",
     "level": "level",
     "lift": "ground lift",
-    "line": "line",
+    "line": "line to the house",
     "loom.house_end": "connector at the box",
     "loom.key": "key of the loom",
     "loom.name": "loom",
