@@ -5,6 +5,7 @@ day.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
@@ -14,6 +15,7 @@ from portal.documents.cover import Cover, translation
 from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
+from portal.documents.labels.label_kinds import into_words
 from portal.documents.patch.mixer_rows import by_input, output_rows
 from portal.documents.patch.patch_rows import CUT, NONE, SENTENCE, path_words, socket_words
 from portal.documents.patch.plugging import EARS_OUT, TINGLE
@@ -21,7 +23,7 @@ from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import EarInput, Line, Plan, Route
+from portal.plan.model import PA, EarInput, Line, Plan, Route
 from portal.plan.phrase import COMMAS, side_by_side
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_said
 from portal.plan.signed.signers import asked_to_sign
@@ -166,16 +168,30 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, ""),
         said=house_said(cover, "day", printed, AT_THE_TOP),
         heads=tuple(map(look_up, MIXER_HEADS if plan.outputs else DESK_HEADS)),
-        outputs=tuple(
-            headed(row.out, row.feeds if row.cable == NONE else f"{row.feeds}, {row.cable}")
-            for row in output_rows(plan, printed)
-        ),
+        outputs=tuple(_outputs(plan, printed)),
         cut_words=(gettext("If inputs of the band's mixer are dead"), gettext("Dead"))
         if plan.route == Route.OWN_PA
         else (gettext("If you find fewer inputs"), gettext("Only")),
         outdated=outdated,
         saved=saved,
     )
+
+
+def _outputs(plan: Plan, printed: Printed) -> Iterator[str]:
+    """Each output of the band's mixer with what it feeds, its cable, and where a line to the house or its PA ends."""
+    lines = {printed(line.path.output.removeprefix("out-"), MAX_LABEL, ""): line for line in plan.lines}
+    for row in output_rows(plan, printed):
+        line = lines.get(row.out)
+        cable = row.cable if row.cable != NONE else ""
+        yield headed(row.out, ", ".join(filter(None, (row.feeds, cable, *(_ends(line) if line else ())))))
+
+
+def _ends(line: Line) -> Iterator[str]:
+    """Where a line from the band's mixer is plugged, and what the house does there."""
+    yield into_words(line)
+    if line.box != PA:
+        switch = house_switch(line)
+        yield gettext("desk channel %(channel)s: 48 V %(switch)s", channel=line.desk_channel, switch=switch)
 
 
 def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:

@@ -107,7 +107,7 @@ def _socket_words(line: Line) -> str:
     return gettext("box %(box_input)s", box_input=line.socket)
 
 
-def _into(line: Line) -> str:
+def into_words(line: Line) -> str:
     if line.box == PA:
         return gettext("into PA input %(side)s", side=socket_words(line))
     return gettext("into box input %(box_input)s", box_input=line.socket)
@@ -131,7 +131,7 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
             line.socket,
             short or name,
             short,
-            (where, _into(line)),
+            (where, into_words(line)),
             bands(line.box_socket or 0) or (),
         )
     for one in plan.returns:

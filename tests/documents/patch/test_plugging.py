@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from portal.documents.day_sheet import day_sheet
 from portal.documents.input_list import input_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
@@ -12,6 +13,7 @@ from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Rig, Splitter, SplitterOutput
 from portal.plan.model import Assumed, EarInput, Move, Output, Path
 from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan, plan_of
+from tests.plan.outcomes import plan_of_case
 from tests.plan.seven_players import BY_TABLET, planned
 
 
@@ -200,3 +202,22 @@ def test_the_list_for_a_tablet_says_once_what_the_mix_carries():
     assert sheet.on_the_mixer
     assert [row.note for row in sheet.rows if "Carries" in row.note] == []
     assert all(row.note.startswith("Cables: ") for row in sheet.rows)
+
+
+@pytest.mark.parametrize(
+    ("case", "ends"),
+    [
+        (
+            "left-right-at-25-m",
+            [
+                "into box input 1, desk channel 1: 48 V OFF, never",
+                "into box input 2, desk channel 2: 48 V OFF, never",
+            ],
+        ),
+        ("house-engineer-with-a-tablet", ["into PA input left", "into PA input right"]),
+    ],
+)
+def test_the_day_sheet_says_where_the_mix_is_plugged(case: str, ends: list[str]) -> None:
+    """Where the band's mixer makes the mix, its outputs say at which input they end, and at which desk channel."""
+    outputs = day_sheet(plan_of_case(case), a_cover()).outputs
+    assert [out.split("XLR 1 m, ")[1] for out in outputs] == ends
