@@ -91,7 +91,7 @@ def cut_outputs(
     """
     there = before.lines if before else ()
     held = {line.out.key: _things_of(line, facts) for line in there if line.out is not None}
-    lent = _lent(there, above) if above else frozenset[tuple[str, str]]()
+    lent = _with_its_partner(_lent(there, above) if above else frozenset(), routing.lines, facts)
     needed = Counter(key for place, key in _placed(routing.lines, facts) if (place, key) not in lent)
     pads = sum(line.pad_db > 0 for line in lines)
     places = {
@@ -120,6 +120,16 @@ def _lent(plugged: Sequence[Sent], above: CutOutputs) -> frozenset[tuple[str, st
         for out, key in _placed(plugged, above.facts)
         if (out, key) in above.lent or (out and key not in above.held.get(out, ()) and not above.packed(key))
     )
+
+
+def _with_its_partner(
+    lent: frozenset[tuple[str, str]], lines: Sequence[Sent], facts: Facts
+) -> frozenset[tuple[str, str]]:
+    """What the house lends for one side of a pair it lends for the other, too: a row says it of both at once."""
+    pairs = {line.pair for line in lines if line.pair and line.out and any(out == line.out.key for out, _ in lent)}
+    both = [line for line in lines if line.pair in pairs]
+    kinds = {key for out, key in lent if any(line.out and line.out.key == out for line in both)}
+    return lent | {(out, key) for out, key in _placed(both, facts) if out and key in kinds}
 
 
 def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[Phrase]:
