@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 from tests.loadin.bench import Bench, Signal, number_of
 from tests.loadin.ears import free_outputs
@@ -18,6 +20,7 @@ from tests.loadin.wording import (
     CUT_BACK,
     CUT_BETWEEN,
     CUT_FREED,
+    CUT_PLUG,
     CUT_UNDONE,
     EMPTY_JACK,
     HOW_MONO,
@@ -29,6 +32,9 @@ from tests.loadin.wording import (
     SWITCHED,
     names_in,
 )
+
+Place = TypeVar("Place", int, tuple[str, int])
+"""An input of the band's mixer, or a way of a splitter."""
 
 
 @dataclass
@@ -132,6 +138,7 @@ def _carry_out(text: str, row: str, night: _Night) -> None:
             # What the row itself puts elsewhere does not come back by itself.
             _undo(clause.strip(), names, night)
     clauses = [clause.strip() for clause in CUT_UNDONE.sub("", text).split(";") if clause]
+    _pull(clauses, night)
     for clause in clauses:
         _clause(clause, row, night)
     for clause in filter(CUT["own mix"].search, clauses):
@@ -193,9 +200,7 @@ def _plugged_back(name: str, clause: str, night: _Night) -> bool:
     if back[1] is None:
         # The band's mixer, where the rig numbers no inputs.
         return True
-    if int(back[1]) in night.bench.at_input:
-        night.bench.report.add("two-on-one", "cut", f"{clause}: something is in mixer input {back[1]}")
-    night.bench.at_input[int(back[1])] = Signal(frozenset({name}))
+    _take(night.bench.at_input, int(back[1]), Signal(frozenset({name})), clause, night.bench)
     return True
 
 
@@ -223,11 +228,23 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
         or (turns and SWITCHED.search(clause))
         or (submixed and SUBMIXER.search(clause))
     ):
-        return
+        if kind == "mono" and HOW_MONO["jack"].search(clause):
+            _empty_jack(sources, night)
     elif turns or submixed or kind == "mono":
         report.add("says-no-cut", row, f"{clause}: what makes them one, and what does the player do?")
     else:
         _on_outputs(before, whole, clause, row, night)
+
+
+def _empty_jack(sources: list[Source], night: _Night) -> None:
+    """The right plug is pulled, and what it carried arrives by the left one."""
+    right = {one.name for one in sources if (side := PAIR_SIDE.search(one.name)) and side[1].upper().startswith("R")}
+    left = {one.name for one in sources} - right
+    if right <= night.bench.in_the_mixer:
+        _unplug(right, night)
+        for place, signal in night.bench.at_input.items():
+            if signal.legs & left:
+                night.bench.at_input[place] = replace(signal, legs=signal.legs | right)
 
 
 def _says_how(sources: list[Source], clause: str) -> bool:
@@ -302,6 +319,9 @@ def _again(names: set[str], clause: str, row: str, night: _Night) -> None:
     if all(frozenset({name}) in night.lines for name in names):
         night.bench.report.add("cut-fails", row, f"{clause}: there they are already")
     _onto_lines_of_their_own(names, night)
+    for number, name in enumerate(sorted(names - night.bench.in_the_mixer)):
+        # Its plug goes in as its row of the sheet says; which number that is does not matter any more.
+        night.bench.at_input[-1 - number] = Signal(frozenset({name}))
 
 
 def _onto_lines_of_their_own(names: set[str], night: _Night) -> None:
@@ -320,13 +340,56 @@ def _over_the_link(names: set[str], clause: str, row: str, night: _Night) -> Non
     night.links += [frozenset({name}) for name in sorted(names)]
 
 
-MOVES = {"link": _over_the_link, "out": _out, "into the mix": _join, "again": _again}
+def _pull(clauses: Iterable[str], night: _Night) -> None:
+    """Every plug that a row moves or leaves out is pulled before the first goes in."""
+    moved = (clause for clause in clauses if CUT["plug"].search(clause) or "not plugged" in clause)
+    _unplug({name for clause in moved for name in names_in(clause, night.bench.stage.names)}, night)
+
+
+def _unplug(names: set[str], night: _Night) -> None:
+    for there in (night.bench.at_way, night.bench.at_input):
+        for place, signal in list(there.items()):
+            there[place] = replace(signal, legs=signal.legs - names)
+            if not there[place].legs:
+                del there[place]
+
+
+def _plug(names: set[str], clause: str, row: str, night: _Night) -> None:
+    """A plug goes into a way, and so to a line of its own, or straight into the band's mixer: nothing is there."""
+    found, bench = CUT_PLUG.search(clause), night.bench
+    if not found:
+        bench.report.add("not-readable", row, clause)
+        return
+    signal = Signal(frozenset(names))
+    if found["way"]:
+        way = (found["splitter"], int(found["way"]))
+        if way[0] not in {one.name for one in bench.stage.splitters}:
+            bench.report.add("no-such-place", row, clause)
+        _take(bench.at_way, way, signal, clause, bench)
+        # The half that a player makes mono carries the other one, too.
+        halves = {one.name for one in bench.stage.sources if one.partner in names}
+        whole = next((line for line in night.carrying(names) if line == names | halves), frozenset(names))
+        night.leave(set(whole))
+        night.lines.append(whole)
+    if number := found["input"]:
+        _take(bench.at_input, int(number), signal, clause, bench)
+
+
+def _take(there: dict[Place, Signal], place: Place, signal: Signal, clause: str, bench: Bench) -> None:
+    if place in there:
+        bench.report.add("two-on-one", "cut", f"{clause}: {', '.join(sorted(there[place].legs))} is there")
+    there[place] = signal
+
+
+MOVES = {"link": _over_the_link, "out": _out, "into the mix": _join, "again": _again, "plug": _plug}
 """What a clause does to sources that it names, by kind."""
 
 
 def _undo(clause: str, names: set[str], night: _Night) -> None:
     """What comes back: its sources on lines of their own again."""
     held = [line for line in night.lines if line & names]
+    if CUT["direct"].search(clause):
+        night.bench.report.add("says-no-cut", "cut", f"no longer: {clause}: where does its plug go?")
     if CUT["out"].search(clause):
         night.lines += [frozenset({name}) for name in sorted(names) if not night.carrying({name})]
     elif len(held) == 1 and len(names) > 1:

@@ -174,6 +174,10 @@ FAULTY_ONCE = {
     153794: "a microphone that lay in its case was to be unplugged",
     154178: "a spare line over the link had no input of the band's mixer",
     154793: "a second microphone that stays in the in-ears kept the way that another source took",
+    151094: "a sum took the output of a source, and no row said where that one goes",
+    153623: "a source came back into an input that an exchange of sockets had taken",
+    155100: "a sum took the output of a pair in mono, and no row said where that goes",
+    156003: "the house had lent one side of a pair its transformer, and the band packed one for the other",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""

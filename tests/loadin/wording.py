@@ -172,6 +172,7 @@ CUT = {
     "into the mix": re.compile(r"\bgo(?:es)? into the band's own mix"),
     "again": re.compile(r"on (?:its own line|lines of their own) again"),
     "out": re.compile(r"\b(?:ears only|not plugged)\b"),
+    "plug": re.compile(r"\bnow (?:through way \d+ of|straight into)\b"),
     "link": re.compile(r"over the digital link"),
     "direct": re.compile(r"on a direct out|on direct out"),
     "pair": re.compile(r"on one pair"),
@@ -195,6 +196,10 @@ FROM_BOTH = re.compile(r"48 V comes from both sides\b.*switch both on before lin
 """A remark that names both feeders of a source, and when they are switched."""
 BAND_FEEDS = re.compile(r"the band switches 48 V on")
 """A row that takes a source off the house's 48 V says who feeds it then."""
+CUT_PLUG = re.compile(
+    r"now (?:through way (?P<way>\d+) of (?P<splitter>.+?)|straight)(?: into (?:mixer input (?P<input>\d+)|.+))?(?:,|$)"
+)
+"""A plug that a row moves: into a way, and where that arrives, or straight into the band's mixer."""
 CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ((?:[^()]|\([^()]*\))*)\)")

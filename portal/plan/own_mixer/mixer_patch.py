@@ -8,14 +8,14 @@ from typing import NamedTuple
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
-from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
+from portal.plan.options.routing_policy import capture_of, goes_of, level_of, never_phantom, stand_of
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
 from portal.plan.phrase import Choice, Phrase
 from portal.plan.result.lines import MARGIN_DB, MIC_INPUT_DBU, captured, own_note
 from portal.plan.result.not_sent import not_plugged
-from portal.plan.result.routing import Routing, needs_of
+from portal.plan.result.routing import Routing, needs_of, starves
 from portal.plan.result.spelling import cables_of, past, stays_free, way_said
 from portal.plan.result.unchecked_plan import box_input
 
@@ -112,7 +112,7 @@ def _feed(source: Source, line: Line | None, routing: Routing) -> _Fed:
     splitter, way = splitters.get(source.splitter) if wired else None, wired
     if wired is None and through is not None:
         splitter, way = through.splitter, through.way
-    if splitter is not None and through is None and _starves(source, splitter):
+    if splitter is not None and through is None and starves(source, splitter):
         # Nothing of the house hangs on the way tonight, so nothing is lost by going past it.
         return _Fed(past(splitter.name or splitter.key), direct=True)
     if splitter is not None:
@@ -121,11 +121,6 @@ def _feed(source: Source, line: Line | None, routing: Routing) -> _Fed:
         # Its tails bear the numbers of its inputs, and those are the box's.
         return _Fed(Phrase("fed-by-a-tail", {"input": box_input(line)}))
     return _Fed(Phrase("fed-straight"), direct=True)
-
-
-def _starves(source: Source, splitter: Splitter) -> bool:
-    """Whether 48 V of the band's mixer would not get through the splitter to what needs it."""
-    return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
 
 
 def _phantom(shared: tuple[Source, ...], fed: _Fed) -> str:

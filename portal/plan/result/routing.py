@@ -125,6 +125,11 @@ def phantom_of(sent: Sent) -> str:
     return "band" if sent.splitter.to_mixer == "direct" else "house"
 
 
+def starves(source: Source, splitter: Splitter) -> bool:
+    """Whether 48 V of the band's mixer would not get through the splitter to what needs it."""
+    return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
+
+
 def desk_phantom_of(sent: Sent) -> str:
     """What the house does with its own 48 V switch on a line. Behind a transformer it has no effect; so OFF, and no
     more.

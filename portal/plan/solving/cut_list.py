@@ -12,7 +12,7 @@ from portal.plan.model import Cut, Line
 from portal.plan.options.boxes import working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEPS
+from portal.plan.options.routing_policy import STEPS, needs_phantom
 from portal.plan.options.units import Unit
 from portal.plan.phrase import COMMAS, SEMICOLONS, Listed, MixerOutput, Numbers, Phrase, Value, listed
 from portal.plan.result.line_reasons import made_mono
@@ -22,6 +22,7 @@ from portal.plan.result.unchecked_plan import at_the_mixer, labels_of
 from portal.plan.solving.cut_clauses import OVER_THE_LINK, Clause, clauses, with_how
 from portal.plan.solving.cut_outputs import CutOutputs, cut_outputs, more_than
 from portal.plan.solving.cut_plugs import NOT_SAID, Plugged, as_plugged, held_outputs
+from portal.plan.solving.cut_sockets import Replugged, exchanged, replugged, sockets_of
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
@@ -51,6 +52,7 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
     before = given_up(options, routing, cut_outputs(options.facts, routing, lines))
     by_the_house = {key for line in lines if line.phantom == "house" for key in line.sources}
     plugged = Plugged(fed_with_others=frozenset(by_the_house)).after(routing)
+    sockets = sockets_of(options.facts.rig, routing)
     cuts: list[Cut] = []
     rows: list[CutOutputs] = []
     linked = False
@@ -63,17 +65,42 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
             if outcome.proven:
                 cuts.append(Cut(count, Phrase("no-plan-for-it")))
             break
-        after = as_plugged(routing, read_back(fewer, outcome))
+        after = as_plugged(routing, read_back(fewer, outcome), sockets)
+        sockets, moves = replugged(sockets, options.facts.rig, after, plugged.after(after).in_their_cases)
+        after = replace(after, exchanges=exchanged(sockets, options.facts.rig))
         rows.append(cut_outputs(fewer.facts, after, lines, routing, rows[-1] if rows else None))
         given = given_up(fewer, after, rows[-1], plugged)
-        changes = _changes(before, given, _into_the_mix(routing, after, plugged), plugged.in_their_cases)
-        again = (*_back_in_the_mix(routing, after, plugged), *_moved(routing, after), *_beside_the_mix(routing, after))
-        if said := clauses((*changes, *again)) or _plugged_elsewhere(routing, after):
+        joining, moved = _into_the_mix(routing, after, plugged), frozenset(one.source.key for one in moves)
+        changes = _changes(before, given, joining, plugged.in_their_cases, moved)
+        again = (
+            *_back_in_the_mix(routing, after, plugged),
+            *_moved(routing, after),
+            *_beside_the_mix(routing, after, moved),
+        )
+        if said := clauses((*map(_plugged_into, moves), *changes, *again)) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, said))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
         before, routing, plugged = given, after, plugged.after(after)
     return CutList(tuple(cuts), linked, more_than(lines, rows))
+
+
+def _plugged_into(move: Replugged) -> Phrase:
+    """A plug that moves to a way of a splitter, or straight into the band's mixer, and who feeds its 48 V there."""
+    source, splitter = move.source, move.splitter
+    by_the_mixer = splitter is None or (splitter.kind == "passive" and splitter.to_mixer == "direct")
+    number = Numbers((move.input,)) if move.input else None
+    feeds: tuple[Phrase, ...] = ()
+    if needs_phantom(source) == "yes":
+        feeds = (_fed_at(number),) if by_the_mixer else ()
+    elif move.was_fed and number:
+        feeds = (Phrase("the-band-feeds.no-more", {"inputs": number}),)
+    if splitter is None:
+        straight = Phrase("now-straight-into", {"label": source.label, "there": at_the_mixer([move.input])})
+        return with_how(straight, *feeds)
+    there: dict[str, Value] = {"label": source.label, "splitter": splitter.name or splitter.key, "way": move.way}
+    into = Phrase("now-through-way.to-input", {**there, "input": move.input}) if move.input else None
+    return with_how(into or Phrase("now-through-way", there), *feeds)
 
 
 def _moved(before: Routing, after: Routing) -> Iterator[Phrase]:
@@ -115,25 +142,34 @@ def _back_in_the_mix(before: Routing, after: Routing, plugged: Plugged) -> Itera
         yield Phrase("into-the-bands-mix", {"labels": labels_of(again)})
 
 
-def _beside_the_mix(before: Routing, after: Routing) -> Iterator[Phrase]:
-    """Who stays apart from the band's own mix on a line of its own, and had none before."""
+def _beside_the_mix(before: Routing, after: Routing, moved: frozenset[str]) -> Iterator[Phrase]:
+    """Who stays apart from the band's own mix on a line of its own, had none before, and has not ``moved`` to it."""
     held = {line.sources for line in before.lines}
     again = [
         line
         for line in after.lines
-        if len(line.sources) == 1 and line.sources not in held and line.out is None and line.kind != "digital-link"
+        if len(line.sources) == 1
+        and line.sources not in held
+        and line.out is None
+        and line.kind != "digital-link"
+        and line.plug.key not in moved
     ]
     if again and _mix_of(after):
         yield Phrase("on-its-own-line-again", {"labels": labels_of(again)})
 
 
 def _changes(
-    before: list[Clause], given: list[Clause], joining: list[Phrase] | None, in_their_cases: frozenset[str]
+    before: list[Clause],
+    given: list[Clause],
+    joining: list[Phrase] | None,
+    in_their_cases: frozenset[str],
+    moved: frozenset[str],
 ) -> list[Phrase]:
     """What is given up as well, and what comes back. ``joining``: what is said of the band's own mix where it is
-    plugged already. ``in_their_cases``: what a mix did not carry either.
+    plugged already. ``in_their_cases``: what a mix did not carry either. ``moved``: whose plug the row moves, and says
+    where.
     """
-    more, back = changed(before, given)
+    more, back = changed(before, given, moved)
     if any(one.is_mix for one in before):
         more = [one for one in more if one.stays != "not-plugged" or not one.sources <= in_their_cases]
     out = {key for one in before if one.leaves for key in one.sources}
@@ -153,12 +189,16 @@ def _changes(
     return [Phrase("and-no-longer", {"changes": done, **undone}) if done else Phrase("no-longer", undone)]
 
 
-def changed(before: list[Clause], given: list[Clause]) -> tuple[list[Clause], list[Phrase]]:
-    """What is given up as well, and what comes back; what a new clause says of the same sources is not said twice."""
+def changed(
+    before: list[Clause], given: list[Clause], moved: frozenset[str] = frozenset()
+) -> tuple[list[Clause], list[Phrase]]:
+    """What is given up as well, and what comes back; what a new clause says of the same sources is not said twice, nor
+    what is said of those that have ``moved``.
+    """
     known, now = {one.what for one in before}, {one.what for one in given}
     out = {key for one in before if one.leaves for key in one.sources}
     new = [one for one in given if one.what not in known]
-    told = frozenset[str]().union(*(one.sources for one in new))
+    told = moved.union(*(one.sources for one in new))
     # What was out already stays where it is.
     more = [one for one in new if not (one.leaves and one.sources <= out)]
     back = (one.what for one in before if one.what not in now and not one.sources <= told)
@@ -241,8 +281,11 @@ def _band_feeds(sources: Sequence[Source], routing: Routing) -> tuple[Phrase, ..
     """The inputs of the band's mixer at which the band switches 48 V on once a line leaves the house's switch."""
     if not sources:
         return ()
-    numbers = _inputs_of(sources, routing)
-    return (Phrase("the-band-feeds", {"inputs": numbers}) if numbers else Phrase("the-band-feeds.at-its-mixer"),)
+    return (_fed_at(_inputs_of(sources, routing)),)
+
+
+def _fed_at(numbers: Numbers | None) -> Phrase:
+    return Phrase("the-band-feeds", {"inputs": numbers}) if numbers else Phrase("the-band-feeds.at-its-mixer")
 
 
 def _inputs_of(sources: Sequence[Source], routing: Routing) -> Numbers | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.input.rig import Out, Source
-from portal.plan.options.routing_policy import needs_phantom
+from portal.plan.options.routing_policy import needs_phantom, never_phantom
 from portal.plan.result.lines import right_leg_is_free
 from portal.plan.result.routing import Routing, Sent, phantom_of
+from portal.plan.solving.cut_sockets import Sockets
 
 PLUGS = frozenset({"split", "straight"})
 """Ways to the house that pass no output of the mixer."""
@@ -55,12 +57,13 @@ class Plugged:
 NOT_SAID = Plugged()
 
 
-def as_plugged(before: Routing, after: Routing) -> Routing:
+def as_plugged(before: Routing, after: Routing, sockets: Sockets) -> Routing:
     """A routing whose lines keep the way to the house that they have already, where nothing else takes it now, and the
-    outputs, where they can: any output takes a sum, and others of one sort are alike.
+    outputs, where they can: any output takes a sum, and others of one sort are alike. ``sockets``: who is plugged where
+    before it.
     """
     held = held_outputs(before)
-    lines = _on_their_ways(before, after)
+    lines = _on_their_ways(before, after, sockets)
     for number, line in enumerate(lines):
         out = held.get((line.sources, line.side))
         if out is None or line.out is None or out == line.out:
@@ -75,33 +78,82 @@ def as_plugged(before: Routing, after: Routing) -> Routing:
     return replace(after, lines=tuple(lines))
 
 
-def _on_their_ways(before: Routing, after: Routing) -> list[Sent]:
+def _on_their_ways(before: Routing, after: Routing, sockets: Sockets) -> list[Sent]:
     """The lines of a routing, those that pass no output of the mixer as they were plugged before: nobody moves a plug
     that still has its place.
     """
-    plugged = {_carried(line): line for line in before.lines if line.kind in PLUGS}
-    was = [plugged.get(_carried(line)) if line.kind in PLUGS else None for line in after.lines]
-    stand = {_place(line) for line in was if line}
-    taken = {_place(line) for line, old in zip(after.lines, was, strict=True) if not old}
-    if stand & taken - {None}:
-        return list(after.lines)
-    return [_as_it_was(line, old) if old else line for line, old in zip(after.lines, was, strict=True)]
+    plugged = {line.plug.key: line for line in before.lines if line.kind in PLUGS}
+    lines = [_by_a_plug_that_is_there(line, before, plugged) for line in after.lines]
+    standing = {(key, source.key): way for (key, way), source in sockets.ways.items()}
+    kept = [_as_it_stands(line, plugged, standing) for line in lines]
+    there = [
+        one if one and one.splitter == line.splitter else None for line, one in zip(after.lines, kept, strict=True)
+    ]
+    return _placed(lines, kept) or _placed(lines, there) or list(after.lines)
 
 
-def _carried(line: Sent) -> tuple[tuple[Source, ...], str]:
-    """What a line carries; half of a pair may go on by itself."""
-    return line.sources, line.side if len(line.sources) > 1 else ""
+def _by_a_plug_that_is_there(line: Sent, before: Routing, plugged: Mapping[str, Sent]) -> Sent:
+    """What takes turns on one plug, or comes out of a submixer, on the plugs that carry it already, or that carried one
+    of its sources.
+    """
+    if line.step not in ("share-a-line", "own-submix"):
+        return line
+    keys = {source.key for source in line.sources}
+    for old in before.lines:
+        if old.step == line.step and {source.key for source in old.sources} == keys:
+            return replace(line, sources=old.sources)
+    return replace(line, sources=tuple(sorted(line.sources, key=lambda source: source.key not in plugged)))
+
+
+def _as_it_stands(line: Sent, plugged: Mapping[str, Sent], standing: Mapping[tuple[str, str], int]) -> Sent | None:
+    """A line as it was plugged, or through the way in which its plug is still; ``None`` for neither."""
+    if line.kind not in PLUGS:
+        return None
+    if old := plugged.get(line.plug.key):
+        return _as_it_was(line, old)
+    way = standing.get((line.splitter.key, line.plug.key)) if line.splitter else None
+    return replace(line, way=way) if way else None
+
+
+def _placed(lines: Sequence[Sent], kept: Sequence[Sent | None]) -> list[Sent] | None:
+    """Lines as they stand, if they do, and the others in ways that are left; ``None`` where too few are."""
+    firm = {_place(line) for line, old in zip(lines, kept, strict=True) if not old and _is_firm(line)}
+    kept = [None if old and _place(old) in firm else old for old in kept]
+    taken = firm | {_place(old) for old in kept if old}
+    left = [place for line in lines if (place := _place(line)) and place not in taken]
+    found: list[Sent] = []
+    for line, old in zip(lines, kept, strict=True):
+        wanted = _place(line)
+        if old or wanted is None or _is_firm(line):
+            found.append(old or line)
+            continue
+        place = wanted if wanted in left else next((one for one in left if one[0] == wanted[0]), None)
+        if place is None:
+            return None
+        left.remove(place)
+        found.append(replace(line, way=place[1]))
+    return found
+
+
+def _is_firm(line: Sent) -> bool:
+    """Whether a line can go through no other way of its splitter: its source is wired to it, or 48 V can harm it."""
+    if line.splitter is None:
+        return False
+    wired = line.plug.splitter == line.splitter.key and line.plug.way == line.way
+    return wired or any(map(never_phantom, line.sources))
 
 
 def _as_it_was(line: Sent, old: Sent) -> Sent:
     past = "out-of-the-ears"
     step = old.step if past in (old.step, line.step) else line.step
-    way = replace(line, kind=old.kind, splitter=old.splitter, way=old.way, output=old.output)
-    return replace(way, by_loom=old.by_loom, step=step)
+    output = line.output if line.splitter == old.splitter else old.output
+    return replace(
+        line, kind=old.kind, splitter=old.splitter, way=old.way, output=output, by_loom=old.by_loom, step=step
+    )
 
 
-def _place(line: Sent) -> tuple[str, int | None] | None:
-    return (line.splitter.key, line.way) if line.splitter else None
+def _place(line: Sent) -> tuple[str, int] | None:
+    return (line.splitter.key, line.way) if line.splitter and line.way is not None else None
 
 
 def held_outputs(routing: Routing) -> dict[tuple[tuple[Source, ...], str], Out]:

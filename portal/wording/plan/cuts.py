@@ -37,6 +37,9 @@ CUTS: Entries = {
     "now-from-output": "{labels} now from output {output}",
     "plugged-in-another-way": "the same lines, plugged in another way: {plugs}",
     "plugged-so": "{label} {how}",
+    "now-through-way": "{label} now through way {way} of {splitter}",
+    "now-through-way.to-input": "{label} now through way {way} of {splitter} into mixer input {input}",
+    "now-straight-into": "{label} now straight into {there}",
     # How it is done
     "over-the-link": "over the digital link",
     "through-way": "through way {way}",
@@ -78,6 +81,7 @@ CUTS: Entries = {
         "the band switches 48 V on at mixer input {inputs}",
         "the band switches 48 V on at mixer inputs {inputs}",
     ),
+    "the-band-feeds.no-more": "the band switches 48 V off at mixer input {inputs}",
     "the-band-feeds.at-its-mixer": "the band switches 48 V on at its mixer",
     "line-level": "line level",
     "transformer-at-the-box": Plural(

@@ -1,0 +1,142 @@
+"""Where every source is plugged on the band's side while the cut list is carried out, and which plugs a row moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from portal.plan.input.rig import Rig, Source, Splitter
+from portal.plan.options.routing_policy import goes_of, needs_phantom
+from portal.plan.options.units import own_way
+from portal.plan.result.not_sent import not_plugged
+from portal.plan.result.routing import Exchange, Routing, starves
+
+Place = tuple[str, int]
+"""A splitter by its key, and a way of it."""
+
+
+@dataclass(frozen=True)
+class Sockets:
+    """``ways``: which source is plugged into a way. ``inputs``: key of a source -> input of the band's mixer at which
+    it arrives; nobody is there whose input has no number.
+    """
+
+    ways: Mapping[Place, Source]
+    inputs: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class Replugged:
+    """One plug that a row moves: into a way of a splitter, or straight into the band's mixer where ``splitter`` is
+    ``None``. ``input`` is the mixer's at which it arrives then, if it has a number; ``was_fed``: what arrived there
+    before needs 48 V.
+    """
+
+    source: Source
+    splitter: Splitter | None
+    way: int
+    input: int | None
+    was_fed: bool
+
+
+def sockets_of(rig: Rig, routing: Routing) -> Sockets:
+    """Where everything stands by a routing alone."""
+    there = tuple(_in_the_mixer(rig, routing, frozenset()))
+    moved = {one.source.key for one in routing.exchanges}
+    splitters = {splitter.key: splitter for splitter in routing.splitters}
+    wired = {
+        (source.splitter, way): source
+        for source in there
+        if source.key not in moved and (way := own_way(source, splitters))
+    }
+    inputs = {source.key: number for source in there if (number := routing.mixer_input(source))}
+    lines = _lines_in_ways(rig, routing)
+    return Sockets(_through_their_ways(wired, lines, rig) | lines, inputs)
+
+
+def replugged(
+    sockets: Sockets, rig: Rig, routing: Routing, in_their_cases: frozenset[str]
+) -> tuple[Sockets, tuple[Replugged, ...]]:
+    """Where everything stands once a routing is plugged on top of that, and the plugs that move for it: into ways, and
+    out of ways that another source takes. A plug that can stay stays.
+    """
+    there = {source.key: source for source in _in_the_mixer(rig, routing, in_their_cases)}
+    splitters = {splitter.key: splitter for splitter in rig.splitter}
+    lines = _lines_in_ways(rig, routing)
+    coming = {place: source for place, source in lines.items() if sockets.ways.get(place) != source}
+    moving = {source.key for source in coming.values()}
+    still = {place: one for place, one in sockets.ways.items() if one.key in there and one.key not in moving}
+    leaving = [still.pop(place) for place in coming if place in still]
+    left = {source.key for source in leaving}
+    inputs = {key: number for key, number in sockets.inputs.items() if key in there and key not in left}
+    for (key, way), source in coming.items():
+        tails = (one.mixer_input for one in rig.source if own_way(one, {key: splitters[key]}) == way)
+        number = next(tails, inputs.get(source.key, source.mixer_input))
+        if number is not None:
+            leaving += [one for one in there.values() if one.key not in moving and inputs.get(one.key) == number]
+            inputs = {one: held for one, held in inputs.items() if held != number} | {source.key: number}
+    for source in there.values():
+        if source.key not in inputs and source.mixer_input is not None:
+            inputs[source.key] = _free_input(source.mixer_input, inputs, there)
+    fed = {sockets.inputs.get(one.key) for one in rig.source if needs_phantom(one) == "yes"} - {None}
+    to_ways = [(one, splitters[key], way) for (key, way), one in coming.items()]
+    moves = [
+        Replugged(one, splitter, way, number := inputs.get(one.key), number in fed)
+        for one, splitter, way in (*to_ways, *((one, None, 0) for one in leaving))
+    ]
+    return Sockets(_through_their_ways(still, lines, rig) | lines, inputs), tuple(moves)
+
+
+def exchanged(sockets: Sockets, rig: Rig) -> tuple[Exchange, ...]:
+    """The sources that arrive at another input of the band's mixer than the rig says."""
+    place_of = {source.key: place for place, source in sockets.ways.items()}
+    splitters = {splitter.key: splitter for splitter in rig.splitter}
+    found = []
+    for source in rig.source:
+        tonight = sockets.inputs.get(source.key)
+        if tonight is not None and source.mixer_input is not None and tonight != source.mixer_input:
+            key, way = place_of.get(source.key, ("", None))
+            found.append(Exchange(source, source.mixer_input, tonight, splitters.get(key), way))
+    return tuple(found)
+
+
+def _free_input(wanted: int, inputs: Mapping[str, int], sources: Mapping[str, Source]) -> int:
+    """The input that a source takes: its own, else the one that whoever holds it left, and so on."""
+    holder = {number: key for key, number in inputs.items()}
+    seen: set[int] = set()
+    while wanted in holder and wanted not in seen:
+        seen.add(wanted)
+        wanted = sources[holder[wanted]].mixer_input or wanted
+    return wanted
+
+
+def _in_the_mixer(rig: Rig, routing: Routing, in_their_cases: frozenset[str]) -> Iterator[Source]:
+    """The sources whose own plug is at the band's mixer."""
+    away = {line.sources[0].key for line in routing.lines if line.step == "out-of-the-ears"}
+    away |= {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
+    away |= not_plugged(routing).keys() | in_their_cases
+    for line in routing.lines:
+        if line.step in ("share-a-line", "own-submix"):
+            away |= {source.key for source in line.sources}
+    away -= {line.plug.key for line in routing.lines if line.splitter is not None}
+    for source in rig.source:
+        if goes_of(source) in ("both", "ears-only") and source.key not in away:
+            yield source
+
+
+def _lines_in_ways(rig: Rig, routing: Routing) -> dict[Place, Source]:
+    """The ways that carry lines, and whose plug is in each."""
+    by_key = {source.key: source for source in rig.source}
+    return {
+        (line.splitter.key, line.way): by_key[line.plug.key]
+        for line in routing.lines
+        if line.splitter is not None and line.way is not None
+    }
+
+
+def _through_their_ways(ways: Mapping[Place, Source], lines: Mapping[Place, Source], rig: Rig) -> dict[Place, Source]:
+    """Who stays in a way: whoever would get no 48 V there is past it, unless a line of the house's feeds it."""
+    splitters = {splitter.key: splitter for splitter in rig.splitter}
+    return {
+        place: source for place, source in ways.items() if place in lines or not starves(source, splitters[place[0]])
+    }
