@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from typing import TypeVar
 
 from tests.loadin.bench import Bench, Signal, number_of
 from tests.loadin.ears import free_outputs
 from tests.loadin.lines import bare
+from tests.loadin.night import Night, empty_jack, on_one_plug, plug, pull, take
 from tests.loadin.phantom import HOUSE
 from tests.loadin.stage import Source
 from tests.loadin.wording import (
@@ -20,7 +18,6 @@ from tests.loadin.wording import (
     CUT_BACK,
     CUT_BETWEEN,
     CUT_FREED,
-    CUT_PLUG,
     CUT_UNDONE,
     EMPTY_JACK,
     HOW_MONO,
@@ -33,54 +30,15 @@ from tests.loadin.wording import (
     names_in,
 )
 
-Place = TypeVar("Place", int, tuple[str, int])
-"""An input of the band's mixer, or a way of a splitter."""
-
-
-@dataclass
-class _Night:
-    """What is plugged while the list is carried out: what each socket and each channel of a digital link carries, and
-    how many outputs of the mixer are free.
-    """
-
-    bench: Bench
-    lines: list[frozenset[str]]
-    links: list[frozenset[str]]
-    outputs: int
-    summed: set[frozenset[str]]
-    freed: set[str] = field(default_factory=set)
-    mix: frozenset[str] = frozenset()
-    """What the band's own mix carries, where it is plugged."""
-    direct: set[frozenset[str]] = field(default_factory=set)
-    """What comes out of the mixer by itself, each on an output that it leaves for a sum."""
-
-    def carrying(self, names: set[str]) -> list[frozenset[str]]:
-        """The lines in which any of them is."""
-        return [line for line in (*self.lines, *self.links) if line & names]
-
-    def leave(self, names: set[str]) -> None:
-        """Take sources off their lines; who shared one keeps it, and an output that carries nothing any more is
-        free.
-        """
-        self.outputs += sum(line in self.summed | self.direct and line <= names for line in self.lines)
-        self.lines = [line - names for line in self.lines if line - names]
-        self.links = [line - names for line in self.links if line - names]
-        self.summed = {line - names for line in self.summed if line - names}
-        self.direct = {line - names for line in self.direct if line - names}
-        self.mix -= names
-
-    def clear(self, names: set[str]) -> None:
-        """Unplug every line in which any of them is."""
-        self.lines = [line for line in self.lines if not line & names]
-        self.links = [line for line in self.links if not line & names]
-
 
 def ask_cuts(bench: Bench) -> None:
     """Each row, on top of those above it: it says how, and then no more lines are left than there are inputs."""
     plugged = [(line, frozenset(one.name for one in line.says)) for line in bench.lines]
     lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
-    night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
+    night = Night(bench, lines, links, len(free_outputs(bench)), summed)
+    free = {cells.get("source", "") for cells in bench.sheet.ears if EMPTY_JACK.search(cells.get("fed_by", ""))}
+    night.without |= bench.unplugged.keys() | free
     night.direct |= {legs for line, legs in plugged if line.from_mixer and not line.linked and len(legs) == 1}
     night.mix = next((legs for line, legs in plugged if line.way.kind == "left/right mix"), frozenset())
     for cells in bench.sheet.cuts:
@@ -100,14 +58,14 @@ def ask_cuts(bench: Bench) -> None:
             del night.lines[inputs:]
 
 
-def _fed_by_the_house_alone(night: _Night) -> set[str]:
+def _fed_by_the_house_alone(night: Night) -> set[str]:
     """Sources of the in-ears too with a line of their own that live on the house's 48 V."""
     needs = {one.name for one in night.bench.stage.sources if one.needs_48v and one.goes == "both"}
     alone = {name for line in night.lines if len(line) == 1 for name in line}
     return {name for name in needs & alone if night.bench.fed.get(name) == {HOUSE}}
 
 
-def _stays_apart(name: str, text: str, night: _Night) -> bool:
+def _stays_apart(name: str, text: str, night: Night) -> bool:
     """Whether a source is unplugged, or still leaves the stage by one plug, for its player makes the sum."""
     own = next((one for one in text.split(";") if name in names_in(one, night.bench.stage.names)), "")
     by_hand = any(HOW_MONO[how].search(own) for how in ("jack", "switch"))
@@ -129,7 +87,7 @@ def take_what_cuts_put_between(bench: Bench) -> None:
                 bench.van.lengths[metres] += 1
 
 
-def _carry_out(text: str, row: str, night: _Night) -> None:
+def _carry_out(text: str, row: str, night: Night) -> None:
     undone = CUT_UNDONE.search(text)
     told = set(names_in(CUT_UNDONE.sub("", text), night.bench.stage.names))
     for clause in undone[1].split(";") if undone else ():
@@ -138,7 +96,8 @@ def _carry_out(text: str, row: str, night: _Night) -> None:
             # What the row itself puts elsewhere does not come back by itself.
             _undo(clause.strip(), names, night)
     clauses = [clause.strip() for clause in CUT_UNDONE.sub("", text).split(";") if clause]
-    _pull(clauses, night)
+    night.before = list(night.lines)
+    pull(clauses, night)
     for clause in clauses:
         _clause(clause, row, night)
     for clause in filter(CUT["own mix"].search, clauses):
@@ -147,7 +106,7 @@ def _carry_out(text: str, row: str, night: _Night) -> None:
                 night.bench.report.add("says-no-cut", row, f"{text}: what brings {name} out of the mix?")
 
 
-def _clause(clause: str, row: str, night: _Night) -> None:
+def _clause(clause: str, row: str, night: Night) -> None:
     kind = next((kind for kind, pattern in CUT.items() if pattern.search(clause)), "")
     names = set(names_in(CUT_AGAIN.sub("", clause), night.bench.stage.names))
     report = night.bench.report
@@ -169,7 +128,7 @@ def _clause(clause: str, row: str, night: _Night) -> None:
         _together(names, clause, row, night, kind)
 
 
-def _free(clause: str, row: str, night: _Night) -> None:
+def _free(clause: str, row: str, night: Night) -> None:
     """Outputs that an in-ear mix gives up, once each: its second one, where it has two."""
     for name, player in CUT_FREED.findall(clause):
         mix = next((one for one in night.bench.stage.ears if one.player == player), None)
@@ -181,7 +140,7 @@ def _free(clause: str, row: str, night: _Night) -> None:
             night.outputs += 1
 
 
-def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
+def _out(names: set[str], clause: str, row: str, night: Night) -> None:
     """Sources that are not sent any more; those that stay in the in-ears are there."""
     there = night.bench.in_the_mixer
     for name in sorted(names):
@@ -192,7 +151,7 @@ def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
     night.leave(names)
 
 
-def _plugged_back(name: str, clause: str, night: _Night) -> bool:
+def _plugged_back(name: str, clause: str, night: Night) -> bool:
     """Whether the row plugs a source back into an input of the band's mixer, one that nothing else holds."""
     back = CUT_BACK.search(clause)
     if not back:
@@ -200,11 +159,11 @@ def _plugged_back(name: str, clause: str, night: _Night) -> bool:
     if back[1] is None:
         # The band's mixer, where the rig numbers no inputs.
         return True
-    _take(night.bench.at_input, int(back[1]), Signal(frozenset({name})), clause, night.bench)
+    take(night.bench.at_input, int(back[1]), Signal(frozenset({name})), clause, night.bench)
     return True
 
 
-def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) -> None:
+def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -> None:
     """Several sources on fewer lines: something has to make them one, and the row has to say what."""
     before = night.carrying(names)
     whole = frozenset(names).union(*before)
@@ -229,22 +188,13 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
         or (submixed and SUBMIXER.search(clause))
     ):
         if kind == "mono" and HOW_MONO["jack"].search(clause):
-            _empty_jack(sources, night)
+            empty_jack(sources, night)
+        elif kind != "mono":
+            on_one_plug(names, clause, row, night)
     elif turns or submixed or kind == "mono":
         report.add("says-no-cut", row, f"{clause}: what makes them one, and what does the player do?")
     else:
         _on_outputs(before, whole, clause, row, night)
-
-
-def _empty_jack(sources: list[Source], night: _Night) -> None:
-    """The right plug is pulled, and what it carried arrives by the left one."""
-    right = {one.name for one in sources if (side := PAIR_SIDE.search(one.name)) and side[1].upper().startswith("R")}
-    left = {one.name for one in sources} - right
-    if right <= night.bench.in_the_mixer:
-        _unplug(right, night)
-        for place, signal in night.bench.at_input.items():
-            if signal.legs & left:
-                night.bench.at_input[place] = replace(signal, legs=signal.legs | right)
 
 
 def _says_how(sources: list[Source], clause: str) -> bool:
@@ -255,7 +205,7 @@ def _says_how(sources: list[Source], clause: str) -> bool:
     return bool(how) and sources[0].to_mono in ("", how)
 
 
-def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str, row: str, night: _Night) -> None:
+def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str, row: str, night: Night) -> None:
     """A sum leaves the mixer on an output of its own, that of an earlier sum or a free one; the row names it."""
     if not any(line in night.summed for line in before):
         night.outputs += sum(line in night.direct for line in before) - 1
@@ -267,7 +217,7 @@ def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str
         night.bench.report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
 
 
-def _apart(clause: str, night: _Night) -> set[str]:
+def _apart(clause: str, night: Night) -> set[str]:
     """Who stays apart from the band's mix; both halves of what stays apart in mono, and all of a submix."""
     stage = night.bench.stage
     names = set(names_in(clause, stage.names))
@@ -282,7 +232,7 @@ def _apart(clause: str, night: _Night) -> set[str]:
     return names
 
 
-def _own_mix(clause: str, row: str, night: _Night) -> None:
+def _own_mix(clause: str, row: str, night: Night) -> None:
     """The band's own mix, and the lines that stay apart from it; who shares a line with others goes into it."""
     apart = _apart(clause, night)
     # A mix that stands becomes mono, and a row that says nothing of who stays apart moves nobody.
@@ -298,7 +248,7 @@ def _own_mix(clause: str, row: str, night: _Night) -> None:
     night.mix = mixed
 
 
-def _join(names: set[str], clause: str, row: str, night: _Night) -> None:
+def _join(names: set[str], clause: str, row: str, night: Night) -> None:
     """Sources that leave their lines for the mix that is plugged already."""
     if not any(line == night.mix for line in night.lines):
         night.bench.report.add("cut-fails", row, f"{clause}: no mix of the band's is plugged at this point")
@@ -314,9 +264,9 @@ def _join(names: set[str], clause: str, row: str, night: _Night) -> None:
     night.mix = larger
 
 
-def _again(names: set[str], clause: str, row: str, night: _Night) -> None:
+def _again(names: set[str], clause: str, row: str, night: Night) -> None:
     """Sources that come out of the mix, or of a sum, to lines of their own."""
-    if all(frozenset({name}) in night.lines for name in names):
+    if all(frozenset({name}) in night.before for name in names):
         night.bench.report.add("cut-fails", row, f"{clause}: there they are already")
     _onto_lines_of_their_own(names, night)
     for number, name in enumerate(sorted(names - night.bench.in_the_mixer)):
@@ -324,13 +274,13 @@ def _again(names: set[str], clause: str, row: str, night: _Night) -> None:
         night.bench.at_input[-1 - number] = Signal(frozenset({name}))
 
 
-def _onto_lines_of_their_own(names: set[str], night: _Night) -> None:
+def _onto_lines_of_their_own(names: set[str], night: Night) -> None:
     night.lines = [line - names for line in night.lines if line - names]
     night.mix -= names
     night.lines += [frozenset({name}) for name in sorted(names)]
 
 
-def _over_the_link(names: set[str], clause: str, row: str, night: _Night) -> None:
+def _over_the_link(names: set[str], clause: str, row: str, night: Night) -> None:
     """Sources that go over the digital link; who went past the in-ears is plugged into the mixer for it."""
     if not night.bench.van.has(NETWORK):
         night.bench.report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
@@ -340,52 +290,11 @@ def _over_the_link(names: set[str], clause: str, row: str, night: _Night) -> Non
     night.links += [frozenset({name}) for name in sorted(names)]
 
 
-def _pull(clauses: Iterable[str], night: _Night) -> None:
-    """Every plug that a row moves or leaves out is pulled before the first goes in."""
-    moved = (clause for clause in clauses if CUT["plug"].search(clause) or "not plugged" in clause)
-    _unplug({name for clause in moved for name in names_in(clause, night.bench.stage.names)}, night)
-
-
-def _unplug(names: set[str], night: _Night) -> None:
-    for there in (night.bench.at_way, night.bench.at_input):
-        for place, signal in list(there.items()):
-            there[place] = replace(signal, legs=signal.legs - names)
-            if not there[place].legs:
-                del there[place]
-
-
-def _plug(names: set[str], clause: str, row: str, night: _Night) -> None:
-    """A plug goes into a way, and so to a line of its own, or straight into the band's mixer: nothing is there."""
-    found, bench = CUT_PLUG.search(clause), night.bench
-    if not found:
-        bench.report.add("not-readable", row, clause)
-        return
-    signal = Signal(frozenset(names))
-    if found["way"]:
-        way = (found["splitter"], int(found["way"]))
-        if way[0] not in {one.name for one in bench.stage.splitters}:
-            bench.report.add("no-such-place", row, clause)
-        _take(bench.at_way, way, signal, clause, bench)
-        # The half that a player makes mono carries the other one, too.
-        halves = {one.name for one in bench.stage.sources if one.partner in names}
-        whole = next((line for line in night.carrying(names) if line == names | halves), frozenset(names))
-        night.leave(set(whole))
-        night.lines.append(whole)
-    if number := found["input"]:
-        _take(bench.at_input, int(number), signal, clause, bench)
-
-
-def _take(there: dict[Place, Signal], place: Place, signal: Signal, clause: str, bench: Bench) -> None:
-    if place in there:
-        bench.report.add("two-on-one", "cut", f"{clause}: {', '.join(sorted(there[place].legs))} is there")
-    there[place] = signal
-
-
-MOVES = {"link": _over_the_link, "out": _out, "into the mix": _join, "again": _again, "plug": _plug}
+MOVES = {"link": _over_the_link, "out": _out, "into the mix": _join, "again": _again, "plug": plug}
 """What a clause does to sources that it names, by kind."""
 
 
-def _undo(clause: str, names: set[str], night: _Night) -> None:
+def _undo(clause: str, names: set[str], night: Night) -> None:
     """What comes back: its sources on lines of their own again."""
     held = [line for line in night.lines if line & names]
     if CUT["direct"].search(clause):

@@ -232,7 +232,8 @@ def _ask_reasons(bench: Bench) -> None:
     """
     distance = bench.stage.house.distance
     looms = [loom for loom in bench.stage.looms if not (distance and loom.length and loom.length < distance)]
-    along = [loom for loom in looms if bench.van.holds(loom.name)]
+    nearest = min(filter(None, (distance, bench.stage.house.second_distance)), default=0)
+    along = [one for one in bench.stage.looms if bench.van.holds(one.name) and (one.length or nearest) >= nearest]
     free = [loom.name for loom in along if sum(place[:2] == ("loom", loom.name) for place in bench.taken) < loom.ways]
     for said, untrue in (
         (LOOMS_ARE_FULL, f"{', '.join(free)}: ways are free" if free else "" if along else "no loom comes along"),

@@ -178,6 +178,9 @@ FAULTY_ONCE = {
     153623: "a source came back into an input that an exchange of sockets had taken",
     155100: "a sum took the output of a pair in mono, and no row said where that goes",
     156003: "the house had lent one side of a pair its transformer, and the band packed one for the other",
+    170004: "a submixer came out on plugs that no row named",
+    172579: "a plug that carries both halves moved, and one of them was thought to stay",
+    174552: "a loom that reaches only the second box was thought to stay at home",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""

@@ -200,11 +200,11 @@ CUT_PLUG = re.compile(
     r"now (?:through way (?P<way>\d+) of (?P<splitter>.+?)|straight)(?: into (?:mixer input (?P<input>\d+)|.+))?(?:,|$)"
 )
 """A plug that a row moves: into a way, and where that arrives, or straight into the band's mixer."""
+ON_WHOSE_PLUG = re.compile(r"on the plugs? of (.+?)(?:,|$)")
 CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ((?:[^()]|\([^()]*\))*)\)")
 CUT_BACK = re.compile(r"(?:back|straight) into (?:mixer input (\d+)|the band's mixer)")
-"""A source that was out of the in-ears goes back into them."""
 CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")
 """An output that an in-ear mix gives up for a row of the cut list."""
 CUT_BETWEEN = {
@@ -402,5 +402,5 @@ DEATHS = {
 
 
 def deaths_of(text: str) -> dict[str, set[int]]:
-    """Desk channels that live, lose their 48 V, or fall silent when the rack dies, as the paper says."""
+    """Desk channels that live, lose 48 V, or fall silent when the rack dies."""
     return {state: set().union(*map(numbers_in, pattern.findall(text))) for state, pattern in DEATHS.items()}

@@ -102,7 +102,7 @@ PIANO = tuple(
     replace(source, submix="kay's mixer", player="kay") for source in pair("piano", "keyboard.piano.electric")
 )
 ONE_PAIR = "keys L, keys R, organ, piano L and piano R on one pair"
-OWN_SUBMIXER = ", from the player's own submixer"
+OWN_SUBMIXER = ", from the player's own submixer on the plugs of keys L and keys R"
 
 
 def test_a_pair_that_stays_where_it_is_makes_no_row() -> None:

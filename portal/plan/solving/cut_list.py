@@ -303,15 +303,24 @@ def _shared(
         return None
     labels, keys = {"labels": labels_of(line.sources)}, _keys_of(line)
     if line.made_mono in ("jack", "switch"):
-        return Clause(Phrase("to-mono", labels), (), keys, made_mono(line))
+        left = outputs.box_inputs.get(line.sources[1].key) if line.kind != "digital-link" else None
+        free = (Phrase("box-input-is-free", {"input": left}),) if left else ()
+        return Clause(Phrase("to-mono", labels), free, keys, made_mono(line))
     where = Phrase("on-one-pair" if line.side else "on-one-line", labels)
     if line.made_mono != "bus" and line.step in ("share-a-line", "own-submix"):
-        return Clause(where, (Phrase(f"by-{line.step}"),), keys)
+        return Clause(where, (_by_whose_plug(line),), keys)
     summed = (*_from(both, outputs, freed), *fed)
     if line.made_mono == "bus":
         bus = Phrase("to-mono.on-a-bus", labels)
         return Clause(Phrase("to-mono", labels), summed, keys, outputs.between(*both), bus)
     return Clause(where, summed, keys, outputs.between(*both))
+
+
+def _by_whose_plug(line: Sent) -> Phrase:
+    """How sources that take turns, or meet before the mixer, come by one plug, or by a pair of them."""
+    if line.step == "own-submix":
+        return Phrase("by-own-submix.on-plugs", {"labels": labels_of(line.sources[: 2 if line.side else 1])})
+    return Phrase("by-share-a-line.on-a-plug", {"label": line.plug.label})
 
 
 def _from(both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str]) -> tuple[Phrase, ...]:

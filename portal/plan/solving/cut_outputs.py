@@ -25,8 +25,8 @@ from portal.plan.solving.cut_clauses import with_how
 class CutOutputs:
     """For one row: what its lines need in all, which of it the band brings, and the banks whose 48 V has to be ``on``.
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
-    with what lies in it; ``places``: where the plan has them; ``lent``: what of it comes from the house, which
-    ``needed`` does not count.
+    with what lies in it; ``places``: where the plan has them; ``box_inputs``: where it has each source's own line;
+    ``lent``: what of it comes from the house, which ``needed`` does not count.
     """
 
     facts: Facts
@@ -36,6 +36,7 @@ class CutOutputs:
     held: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lent: frozenset[tuple[str, str]] = frozenset()
     places: Mapping[str, Phrase] = field(default_factory=dict)
+    box_inputs: Mapping[str, Value] = field(default_factory=dict)
 
     def packed(self, key: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
@@ -99,7 +100,8 @@ def cut_outputs(
         for line in lines
         if line.path.unit == "mixer" and line.path.output and line.box_socket
     }
-    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places)
+    own = {line.sources[0]: box_input(line) for line in lines if len(line.sources) == 1 and line.box_socket}
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places, own)
 
 
 def _place_of(line: Line) -> Phrase:

@@ -115,10 +115,9 @@ def _in_the_mixer(rig: Rig, routing: Routing, in_their_cases: frozenset[str]) ->
     away = {line.sources[0].key for line in routing.lines if line.step == "out-of-the-ears"}
     away |= {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
     away |= not_plugged(routing).keys() | in_their_cases
-    for line in routing.lines:
-        if line.step in ("share-a-line", "own-submix"):
-            away |= {source.key for source in line.sources}
-    away -= {line.plug.key for line in routing.lines if line.splitter is not None}
+    together = [line for line in routing.lines if line.step in ("share-a-line", "own-submix")]
+    away |= {source.key for line in together for source in line.sources}
+    away -= {line.plug.key for line in routing.lines if line in together or line.splitter is not None}
     for source in rig.source:
         if goes_of(source) in ("both", "ears-only") and source.key not in away:
             yield source

@@ -46,7 +46,13 @@ CUTS: Entries = {
     "straight-into-the-box": "straight into the box",
     "on-the-line-that-is-left": "on the line that {label} leaves",
     "by-share-a-line": "by an A/B switch",
+    "by-share-a-line.on-a-plug": "by an A/B switch on the plug of {label}",
     "by-own-submix": "from the player's own submixer",
+    "by-own-submix.on-plugs": Plural(
+        "labels",
+        "from the player's own submixer on the plug of {labels}",
+        "from the player's own submixer on the plugs of {labels}",
+    ),
     "from-outputs": "from {outputs}",
     "from-outputs.as-plugged": Plural(
         "outputs", "from {outputs}, where it is plugged", "from {outputs}, where they are plugged"
@@ -63,6 +69,7 @@ CUTS: Entries = {
     "output-in-its-place": "{output} (in {place})",
     "loom-way-to": "loom way {way} to {input}",
     "at-box-input": "box input {input}",
+    "box-input-is-free": "box input {input} is free",
     "of-a-box": "{box} {input}",
     # 48 V and what lies between
     "back-into": "back into {there}",

@@ -1,0 +1,140 @@
+"""What is plugged while the cut list is carried out, and the plugs that its rows move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
+
+from tests.loadin.bench import Bench, Signal
+from tests.loadin.stage import Source
+from tests.loadin.wording import CUT, CUT_PLUG, ON_WHOSE_PLUG, PAIR_SIDE, names_in
+
+Place = TypeVar("Place", int, tuple[str, int])
+"""An input of the band's mixer, or a way of a splitter."""
+
+
+@dataclass
+class Night:
+    """What is plugged while the list is carried out: what each socket and each channel of a digital link carries, and
+    how many outputs of the mixer are free.
+    """
+
+    bench: Bench
+    lines: list[frozenset[str]]
+    links: list[frozenset[str]]
+    outputs: int
+    summed: set[frozenset[str]]
+    freed: set[str] = field(default_factory=set)
+    mix: frozenset[str] = frozenset()
+    """What the band's own mix carries, where it is plugged."""
+    direct: set[frozenset[str]] = field(default_factory=set)
+    """What comes out of the mixer by itself, each on an output that it leaves for a sum."""
+    before: list[frozenset[str]] = field(default_factory=list)
+    """The lines when the row began."""
+    without: set[str] = field(default_factory=set)
+    """Sources that are in the mixer by another's plug."""
+    pulled: dict[str, frozenset[str]] = field(default_factory=dict)
+    """Whose plug is in nobody's hand but the player's, and what comes with it."""
+
+    def carrying(self, names: set[str]) -> list[frozenset[str]]:
+        """The lines in which any of them is."""
+        return [line for line in (*self.lines, *self.links) if line & names]
+
+    def leave(self, names: set[str]) -> None:
+        """Take sources off their lines; who shared one keeps it, and an output that carries nothing any more is
+        free.
+        """
+        self.outputs += sum(line in self.summed | self.direct and line <= names for line in self.lines)
+        self.lines = [line - names for line in self.lines if line - names]
+        self.links = [line - names for line in self.links if line - names]
+        self.summed = {line - names for line in self.summed if line - names}
+        self.direct = {line - names for line in self.direct if line - names}
+        self.mix -= names
+
+    def clear(self, names: set[str]) -> None:
+        """Unplug every line in which any of them is."""
+        self.lines = [line for line in self.lines if not line & names]
+        self.links = [line for line in self.links if not line & names]
+
+
+def pull(clauses: Iterable[str], night: Night) -> None:
+    """Every plug that a row moves or leaves out is pulled before the first goes in."""
+    night.pulled.clear()
+    for clause in clauses:
+        names = names_in(clause, night.bench.stage.names)
+        whose = ON_WHOSE_PLUG.search(clause)
+        staying = names_in(whose[1], names) if whose else names
+        if CUT["plug"].search(clause) or "not plugged" in clause:
+            staying = []
+        for name in dict.fromkeys(names):
+            if name not in staying:
+                _unplug(name, night)
+
+
+def _unplug(name: str, night: Night) -> None:
+    """Take a plug out, with all that comes by it; a source that comes by another's plug leaves by itself."""
+    legs = frozenset({name})
+    for there in (night.bench.at_way, night.bench.at_input):
+        for place, signal in list(there.items()):
+            if name in signal.legs:
+                gone = legs if name in night.without else signal.legs
+                night.pulled[name] = night.pulled.get(name, legs) | gone
+                there[place] = replace(signal, legs=signal.legs - gone)
+                if not there[place].legs:
+                    del there[place]
+    night.without.discard(name)
+
+
+def plug(names: set[str], clause: str, row: str, night: Night) -> None:
+    """A plug goes into a way, and so to a line of its own, or straight into the band's mixer: nothing is there."""
+    found, bench = CUT_PLUG.search(clause), night.bench
+    if not found:
+        bench.report.add("not-readable", row, clause)
+        return
+    signal = Signal(frozenset(names).union(*(night.pulled.get(name, frozenset()) for name in names)))
+    if found["way"]:
+        way = (found["splitter"], int(found["way"]))
+        if way[0] not in {one.name for one in bench.stage.splitters}:
+            bench.report.add("no-such-place", row, clause)
+        take(bench.at_way, way, signal, clause, bench)
+        # The half that a player makes mono carries the other one, too.
+        halves = {one.name for one in bench.stage.sources if one.partner in names}
+        whole = next((line for line in night.carrying(names) if line == names | halves), frozenset(names))
+        night.leave(set(whole))
+        night.lines.append(whole)
+    if number := found["input"]:
+        take(bench.at_input, int(number), signal, clause, bench)
+
+
+def take(there: dict[Place, Signal], place: Place, signal: Signal, clause: str, bench: Bench) -> None:
+    """Put something where nothing is."""
+    if place in there:
+        bench.report.add("two-on-one", "cut", f"{clause}: {', '.join(sorted(there[place].legs))} is there")
+    there[place] = signal
+
+
+def empty_jack(sources: list[Source], night: Night) -> None:
+    """The right plug is pulled, and what it carried arrives by the left one."""
+    right = {one.name for one in sources if (side := PAIR_SIDE.search(one.name)) and side[1].upper().startswith("R")}
+    _come_by(right, {one.name for one in sources} - right, night)
+
+
+def on_one_plug(names: set[str], clause: str, row: str, night: Night) -> None:
+    """Sources take turns on a plug, or come out of a submixer by one or two, which the row names."""
+    whose = ON_WHOSE_PLUG.search(clause)
+    carrier = set(names_in(whose[1], names)) if whose else set()
+    if not carrier:
+        night.bench.report.add("says-no-cut", row, f"{clause}: on whose plug?")
+    else:
+        _come_by(names - carrier, carrier, night)
+
+
+def _come_by(others: set[str], carrier: set[str], night: Night) -> None:
+    for name in others & night.bench.in_the_mixer:
+        _unplug(name, night)
+    night.without |= others
+    for there in (night.bench.at_way, night.bench.at_input):
+        for place, signal in list(there.items()):
+            if signal.legs & carrier:
+                there[place] = replace(signal, legs=signal.legs | others)
