@@ -56,7 +56,8 @@ ROOMS: Mapping[str, str] = {
     " tests/exchange/test_rig_changes.py tests/exchange/test_key_list.py tests/exchange/test_import_bombs.py",
     "portal/exchange/band_list": "tests/exchange/test_reading.py tests/exchange/test_pasted.py"
     " tests/exchange/test_columns.py tests/exchange/test_layouts.py tests/exchange/test_own_lists.py"
-    " tests/exchange/test_taking_over.py tests/exchange/test_reading_costs.py tests/web/test_rig_reading.py",
+    " tests/exchange/test_first_of_two.py tests/exchange/test_taking_over.py tests/exchange/test_reading_costs.py"
+    " tests/web/test_rig_reading.py",
     "portal/exchange/house_spec": "tests/exchange/house_spec",
     "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",

@@ -15,6 +15,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.band_list.columns import FIELDS
+from portal.exchange.band_list.first_of_two import first_by_the_stage
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Pasted, PastedRow
 from portal.exchange.band_list.proposing import Proposal, Voice, propose, voices_to_ask
 from portal.exchange.band_list.taking_over import Confirmed, sources_of, ways_without_splitter, wired
@@ -347,6 +348,7 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
         sources = _known(sources, rig)
     known = {source.key for source in rig.source}
     taken = [*before, *(source if source.key in known else with_defaults(source) for source in sources)]
+    taken = first_by_the_stage(taken, {source.key for source in sources} - known)
     if len(taken) > MAX_SOURCES:
         return rig, [
             Fault(

@@ -5,6 +5,7 @@ typed.
 from collections.abc import Sequence
 from dataclasses import replace
 
+from portal.exchange.band_list.first_of_two import first_by_the_stage
 from portal.exchange.band_list.pasted_rows import PastedRow
 from portal.exchange.band_list.proposing import Proposal, propose
 from portal.plan.input.kinds import KINDS
@@ -33,7 +34,7 @@ def from_labels(sources: Sequence[Source], new: Sequence[int]) -> list[Source]:
         first = None if one.first is None else new[one.first]
         if first in taken:
             made[place] = replace(made[place], second_of=sources[first].key)
-    return made
+    return first_by_the_stage(made, {sources[place].key for place in taken})
 
 
 def _says_all(one: Proposal) -> bool:
