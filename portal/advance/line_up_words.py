@@ -117,7 +117,9 @@ def _said(db: Session, gig: Gig, revision_id: str, line_up: LineUp) -> str:
     agreed = {lock.source for lock in discussions.locks(db, gig.id)}
     resting = [one.label for one in rig.source if one.key in agreed and is_off(one, line_up)]
     rests = (
-        _("What both sides agreed of %(resting)s rests while it is off.", resting=join_and(resting)) if resting else ""
+        _("What both sides agreed on %(resting)s does not apply while it is off.", resting=join_and(resting))
+        if resting
+        else ""
     )
     return " ".join(sentence for sentence in (says(differences(rig, line_up)), rests) if sentence)
 

@@ -188,8 +188,8 @@ PAIRS = (
         "lift-only-if-it-hums",
         Side(replace(BASE, splitter=rack(LIFTED))),
         Side(),
-        "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective"
-        " earth.",
+        "Ground lift: only if it hums; to begin with, all in the same position. It opens an audio shield;"
+        " never defeat a protective earth.",
     ),
     Pair(
         "different-supplies",
@@ -437,14 +437,14 @@ PAIRS = (
         "house-phantom-off",
         Side(with_sources(CHOIR, LEAD)),
         Side(),
-        "The band's rack feeds 48 V to Choir (stage box input 1). House: leave 48 V off there.",
+        "The band's rack feeds 48 V to Choir. House: leave 48 V off on stage box input 1.",
     ),
     Pair(
         "two-phantom-feeders",
         Side(with_sources(CHOIR, LEAD, splitter=rack(DIRECT))),
         Side(with_sources(KICK, LEAD, splitter=rack(DIRECT))),
-        "Choir (stage box input 1): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there; nobody"
-        " switches 48 V during the show.",
+        "Choir: no transformer, and the band's rack feeds 48 V. House: leave 48 V off on stage box input 1. House and"
+        " band: switch no 48 V there during the show.",
     ),
     Pair(
         "house-feeds-phantom",
@@ -484,21 +484,21 @@ PAIRS = (
         Side(BASE, {**PAIR_WANTED, **BANKED}),
         Side(BASE, PAIR_WANTED),
         "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8. House: keep"
-        " that switch off all night.",
+        " 48 V off on stage box inputs 1-2 all night.",
     ),
     Pair(
         "phantom-bank-on",
         Side(FED_BESIDE_A_RIBBON, BANKED),
         Side(FED_BESIDE_A_RIBBON),
-        "House: switch 48 V on for bank 9-16, for Room. It also reaches BV 7 and Lead (stage box inputs 9-10), which"
-        " take it.",
+        "House: switch 48 V on for bank 9-16, to feed Room. It also reaches BV 7 and Lead (stage box inputs 9-10),"
+        " which take it.",
     ),
     Pair(
         "phantom-bank-off",
         Side(FED_BESIDE_A_RIBBON, BANKED),
         Side(replace(FED_BESIDE_A_RIBBON, source=FED_BESIDE_A_RIBBON.source[1:]), BANKED),
-        "House: leave bank 1-8 off all night, for Guitar (stage box input 2). House and band: never re-patch it into"
-        " bank 9-16.",
+        "House: leave the 48 V of bank 1-8 off all night, to protect Guitar (stage box input 2). House and band: never"
+        " re-patch it into bank 9-16.",
     ),
     Pair(
         "phantom-bank-clash",

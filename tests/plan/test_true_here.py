@@ -168,12 +168,12 @@ def test_where_transformers_stand_in_the_lines_none_is_said_to_be_missing() -> N
     assert text_of("two-phantom-feeders", with_them) is None
     assert (
         text_of("house-phantom-off", with_them)
-        == "The band's rack feeds 48 V to choir (stage box input 2). House: leave 48 V off there."
+        == "The band's rack feeds 48 V to choir. House: leave 48 V off on stage box input 2."
     )
     assert (
         text_of("two-phantom-feeders", without)
-        == "Choir (stage box input 2): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there;"
-        " nobody switches 48 V during the show."
+        == "Choir: no transformer, and the band's rack feeds 48 V. House: leave 48 V off on stage box input 2."
+        " House and band: switch no 48 V there during the show."
     )
     assert text_of("house-phantom-off", without) is None
 

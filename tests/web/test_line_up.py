@@ -230,7 +230,7 @@ def test_what_was_agreed_of_a_row_that_is_off_rests(planned: Planned) -> None:
     assert [lock.source for lock in bound.read_locks()] == ["s-bass"]
     save(planned, off=["s-bass"])
     assert planned.newest().read_locks() == ()
-    rests = "What both sides agreed of Bass DI rests while it is off."
+    rests = "What both sides agreed on Bass DI does not apply while it is off."
     assert rests in words_of(planned.house.get(f"{planned.house_base}/plan").text)
     save(planned, **{"off": [], "guest1-mixer_input": "23", "guest1-way": "21"})
     assert [lock.source for lock in planned.newest().read_locks()] == ["s-bass"]

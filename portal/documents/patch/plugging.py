@@ -35,7 +35,7 @@ SIDES = Words({"band": mark("Band"), "house": mark("House"), "engineer": mark("E
 
 EARS_OUT = mark(
     "Keep in-ears out while anything is plugged or 48 V is switched. "
-    "Before plugging, mute the band's channels; 48 V off."
+    "At every desk and mixer: before plugging, mute the band's channels and switch 48 V off on the band's inputs."
 )
 """What has to be so before anybody plugs, the same words on every paper."""
 
@@ -145,7 +145,12 @@ def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
         gettext("Plug each output by its cable into what it feeds. Read both numbers."),
     )
     yield len(lines) < len(plan.lines), gettext("Plug the mix from its outputs into the PA's inputs on its rows.")
-    yield plan.returns, gettext("Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.")
+    yield (
+        plan.returns,
+        gettext(
+            "Plug the returns with their XLR turnarounds. Band: leave 48 V off on the mixer inputs that receive them."
+        ),
+    )
     yield (
         any(map(has_loose_transformer, plan.lines)),
         gettext("Put each isolating transformer in its line where the row says."),

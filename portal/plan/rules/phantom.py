@@ -287,10 +287,15 @@ def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
         cited = (Fact("harmed-by-phantom", these(line.label for line in lines), "rig"),)
-        if open_lines := _harmed_at_the_desk(unchecked):
-            yield Finding({"labels": labels_of(lines), "inputs": inputs(open_lines)}, cited)
+        in_the_mixer = [line for line in lines if line.path.kind != "straight"]
+        mixer = at_the_mixer(line.mixer_input for line in in_the_mixer)
+        said: dict[str, Value] = {"labels": labels_of(lines)}
+        if not (open_lines := _harmed_at_the_desk(unchecked)):
+            yield Finding({**said, "mixer": mixer}, cited, "behind-a-transformer-at")
+        elif in_the_mixer:
+            yield Finding({**said, "inputs": inputs(open_lines), "mixer": mixer}, cited, "on-both-sides")
         else:
-            yield Finding({"labels": labels_of(lines)}, cited, "behind-a-transformer")
+            yield Finding({**said, "inputs": inputs(open_lines)}, cited, "at-the-house")
 
 
 def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:

@@ -14,8 +14,8 @@ NAMES: Entries = {
     "if-it-hums": "if it hums",
     # What feeds an input of the band's mixer, and who hears it
     "fed-straight": "straight in",
-    "fed-past-a-splitter": "straight in, past {splitter}: unplug its tail there",
-    "own-cable.past-a-splitter": "own cable, past {splitter}: unplug its tail there",
+    "fed-past-a-splitter": "straight in, past {splitter}: first unplug the splitter's tail from this input",
+    "own-cable.past-a-splitter": "own cable, past {splitter}: first unplug the splitter's tail from this input",
     "fed-by-a-way": "{splitter}, way {way}",
     "fed-by-a-tail": "tail {input} of the house's splitter",
     "fed-by-nothing-tonight": "input stays free: {why}",

@@ -27,7 +27,10 @@ from tests.plan.seven_players import BY_TABLET, planned
                 "Plug what comes by its own cable into the mixer input on its row.",
                 "Plug into loom ways: Rack A isolated B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
-                "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.",
+                (
+                    "Plug the returns with their XLR turnarounds. Band: leave 48 V off on the mixer inputs that receive"
+                    " them."
+                ),
             ],
         ),
         (
