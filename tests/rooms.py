@@ -49,7 +49,7 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py"
     " tests/plan/test_stored_before.py",
     "portal/plan/rules": f"tests/plan/test_rules.py tests/plan/test_phantom.py {OF_THE_ENGINE}"
-    " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py"
+    " tests/plan/test_harmed.py tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py"
     " tests/plan/test_seven_players.py",
     "portal/exchange": "tests/exchange/test_files.py tests/exchange/test_schema.py tests/exchange/test_plan_file.py"
     " tests/exchange/test_command.py tests/exchange/test_explain.py tests/exchange/test_sound_rig.py"

@@ -144,7 +144,7 @@ def test_with_its_splitter_at_home_a_source_goes_straight_into_the_mixer(
     ]
     assert stays(built_in) == set()
     # An isolated leg passes no 48 V: what needs it goes past the splitter.
-    past = "straight in, past Blue box: unplug its tail there"
+    past = "straight in, past Blue box: first unplug the splitter's tail from this input"
     assert [(row.label, say(row.fed_by), row.phantom) for row in built_in.ear_inputs] == [
         ("lead", "Blue box, way 1", "none"),
         ("choir", "Blue box, way 2" if to_mixer == "direct" else past, "band"),

@@ -103,7 +103,7 @@ def test_a_receiver_under_a_switch_that_has_to_be_on_blocks(switching: str, *, b
 
 
 @pytest.mark.parametrize(("more", "fed_by", "phantom"), [
-    ({"to_mixer": "isolated"}, "straight in, past rack: unplug its tail there", "band"),
+    ({"to_mixer": "isolated"}, "straight in, past rack: first unplug the splitter's tail from this input", "band"),
     ({"kind": "active"}, "rack, way 1", "splitter"),
     ({}, "rack, way 1", "band"),
 ])  # fmt: skip

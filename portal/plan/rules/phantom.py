@@ -287,15 +287,18 @@ def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
         cited = (Fact("harmed-by-phantom", these(line.label for line in lines), "rig"),)
-        in_the_mixer = [line for line in lines if line.path.kind != "straight"]
-        mixer = at_the_mixer(line.mixer_input for line in in_the_mixer)
         said: dict[str, Value] = {"labels": labels_of(lines)}
+        in_the_mixer = [line for line in lines if line.path.kind != "straight"]
+        numbers = [line.mixer_input for line in in_the_mixer]
+        at = {} if None in numbers else {"mixer": at_the_mixer(numbers)}
         if not (open_lines := _harmed_at_the_desk(unchecked)):
-            yield Finding({**said, "mixer": mixer}, cited, "behind-a-transformer-at")
-        elif in_the_mixer:
-            yield Finding({**said, "inputs": inputs(open_lines), "mixer": mixer}, cited, "on-both-sides")
+            yield Finding({**said, **at}, cited, "behind-a-transformer-at" if at else "behind-a-transformer")
+            return
+        said["inputs"] = inputs(open_lines)
+        if in_the_mixer:
+            yield Finding({**said, **at}, cited, "on-both-sides" if at else "")
         else:
-            yield Finding({**said, "inputs": inputs(open_lines)}, cited, "at-the-house")
+            yield Finding(said, cited, "at-the-house")
 
 
 def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
