@@ -37,8 +37,8 @@ def ask_cuts(bench: Bench) -> None:
     lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
     night = Night(bench, lines, links, len(free_outputs(bench)), summed)
-    free = {cells.get("source", "") for cells in bench.sheet.ears if EMPTY_JACK.search(cells.get("fed_by", ""))}
-    night.without |= bench.unplugged.keys() | free
+    free = {cells.get("source", ""): bool(EMPTY_JACK.search(cells.get("fed_by", ""))) for cells in bench.sheet.ears}
+    night.without |= {name for name in (*bench.unplugged, *free) if free.get(name, True)}
     night.direct |= {legs for line, legs in plugged if line.from_mixer and not line.linked and len(legs) == 1}
     night.mix = next((legs for line, legs in plugged if line.way.kind == "left/right mix"), frozenset())
     for cells in bench.sheet.cuts:
@@ -170,7 +170,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     night.clear(names)
     night.lines += [whole] * (2 if kind == "pair" else 1)
     sources = [source for name in sorted(names) if (source := night.bench.stage.source(name))]
-    in_the_mixer = OUTPUT_NAMED.search(clause) and names <= night.bench.in_the_mixer
+    in_the_mixer = OUTPUT_NAMED.search(clause) and (names <= night.bench.in_the_mixer or CUT_BACK.search(clause))
     report = night.bench.report
     turns = all({other.name for other in sources if other is not one} <= set(one.never_with) for one in sources)
     submixed = sources[0].submix and all(one.submix == sources[0].submix for one in sources)

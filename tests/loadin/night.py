@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from tests.loadin.bench import Bench, Signal
 from tests.loadin.stage import Source
-from tests.loadin.wording import CUT, CUT_PLUG, ON_WHOSE_PLUG, PAIR_SIDE, names_in
+from tests.loadin.wording import CUT, CUT_AGAIN, CUT_PLUG, ON_WHOSE_PLUG, PAIR_SIDE, names_in
 
 Place = TypeVar("Place", int, tuple[str, int])
 """An input of the band's mixer, or a way of a splitter."""
@@ -62,7 +62,7 @@ def pull(clauses: Iterable[str], night: Night) -> None:
     """Every plug that a row moves or leaves out is pulled before the first goes in."""
     night.pulled.clear()
     for clause in clauses:
-        names = names_in(clause, night.bench.stage.names)
+        names = names_in(CUT_AGAIN.sub("", clause), night.bench.stage.names)
         whose = ON_WHOSE_PLUG.search(clause)
         staying = names_in(whose[1], names) if whose else names
         if CUT["plug"].search(clause) or "not plugged" in clause:
