@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields, is_dataclass
-from functools import cache
+from functools import cache, cached_property
 from types import NoneType, UnionType
 from typing import Union, cast, get_args, get_origin, get_type_hints
 
@@ -36,23 +36,23 @@ class Key:
         """The format number says how to read all the rest, so it is never left out."""
         return self.name == "schema"
 
-    @property
+    @cached_property
     def table(self) -> type | None:
         """The dataclass of a nested table, of each table of a list, or of each named table; else ``None``."""
         candidates = (self.base, *get_args(self.base))
         return next((one for one in candidates if isinstance(one, type) and is_dataclass(one)), None)
 
-    @property
+    @cached_property
     def is_list(self) -> bool:
         """A list of any length."""
         return get_origin(self.base) is tuple and get_args(self.base)[-1] is Ellipsis
 
-    @property
+    @cached_property
     def is_pair(self) -> bool:
         """Exactly two numbers."""
         return get_origin(self.base) is tuple and not self.is_list
 
-    @property
+    @cached_property
     def is_named(self) -> bool:
         """A table whose keys are names of the writer's own."""
         return get_origin(self.base) is Mapping

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import Field, dataclass, replace
+from functools import cache
 from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
@@ -18,7 +19,7 @@ from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
 from portal.web.frame.pages import Fault
-from portal.wording.catalogue import Words, gettext, mark
+from portal.wording.catalogue import Words, gettext, language, mark
 from portal.wording.formats import limit_figures, of_unit, read_length, write_length
 
 
@@ -78,6 +79,7 @@ class Entry:
     offers: str = ""
 
 
+@cache
 def key_of(table: type, name: str) -> Key:
     """The documented key behind a field."""
     outer, _, inner = name.partition(".")
@@ -87,6 +89,11 @@ def key_of(table: type, name: str) -> Key:
 
 def options_of(table: type, name: str) -> Options:
     """What a field offers by itself, in words."""
+    return _options(table, name, language())
+
+
+@cache
+def _options(table: type, name: str, _language: str) -> Options:
     key = key_of(table, name)
     if key.base is bool:
         return (("", UNSET_YES_NO.get(name, gettext("not said"))), ("yes", gettext("yes")), ("no", gettext("no")))
@@ -218,10 +225,14 @@ def said(table: type, name: str, value: str) -> str:
 
 def value_said(table: type, name: str, text: str) -> str:
     """The choice that words mean; any other text as it stands."""
-    if not key_of(table, name).one_of:
-        return text
-    values = {words.casefold(): value for value, words in options_of(table, name)}
-    return text if text in key_of(table, name).one_of else values.get(text.casefold(), text)
+    choices = key_of(table, name).one_of
+    return text if not choices or text in choices else _meant(table, name, language()).get(text.casefold(), text)
+
+
+@cache
+def _meant(table: type, name: str, language: str) -> Mapping[str, str]:
+    """The choices by their words in small letters, in the reader's language."""
+    return {words.casefold(): value for value, words in _options(table, name, language)}
 
 
 def read_value(key: Key, text: str) -> object:

@@ -26,6 +26,7 @@ from portal.web.rig.editing.parts_of_signal import mixes_for
 from portal.web.rig.editing.row_actions import News, act_on
 from portal.web.rig.editing.sheet import (
     FOLDS,
+    UNFOLDED,
     Fold,
     draw_sheet,
     lay_sheet,
@@ -128,8 +129,8 @@ def show_rig(
     elif 0 < back < number:
         news = News(gettext("Revision %(number)s holds what revision %(back)s held.", number=number, back=back))
     values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
-    faults = read_sheet(list(typed_rows(values).values()), values, opened.rig)[1]
-    return _page(request, opened, db, Draft(values, faults, opened.version), news=news)
+    read = read_sheet(list(typed_rows(values).values()), values, opened.rig)
+    return _page(request, opened, db, Draft(values, read[1], opened.version), news=news, read=read)
 
 
 def _made(rig: Rig, count: int) -> Iterator[str]:
@@ -212,13 +213,17 @@ def _page(
     *,
     news: News | None = None,
     conflict: tuple[Difference, ...] = (),
+    read: tuple[Rig, tuple[Fault, ...]] | None = None,
 ) -> Response:
-    """The sheet with what is typed in it."""
+    """The sheet with what is typed in it; ``read``: what was read of it already."""
     news, faults = news or News(), form.faults
     rows = list(typed_rows(form.values).values())
     blanks = max(0, min(news.blanks or (BLANKS if rows else FIRST_BLANKS), MAX_SOURCES - len(rows)))
     values = told_unfolded(with_rows(form.values, rows, blanks), opened.rig, faults)
-    typed, wrong = read_sheet(rows, values, opened.rig)
+    # More blank rows change nothing of what is read, another open fold does.
+    if read is None or values.get(UNFOLDED) != form.values.get(UNFOLDED):
+        read = read_sheet(rows, values, opened.rig)
+    typed, wrong = read
     page = SheetPage(
         title=opened.stored.name,
         form=replace(form, values=values),
