@@ -85,7 +85,7 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_walk_over_kills.py tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
     " tests/web/test_journeys.py",
-    "portal/web/frame": "tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
+    "portal/web/frame": "tests/web/test_kept.py tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
     " tests/web/test_links.py tests/web/test_health.py tests/web/test_live.py tests/web/test_access.py"
     " tests/web/test_every_answer.py"
     " tests/web/test_fuzzed_forms.py tests/web/test_security_log.py tests/web/test_solves.py tests/web/test_guessing.py"

@@ -57,7 +57,7 @@ def rows_of(db: Session, statement: Any, **places: object) -> list[Any]:
     """
     if db.info.get("writes", True):
         return list(db.exec(statement, params=places))
-    return list(map(_reading(statement), db.connection().execute(statement, places)))
+    return list(map(_reading(statement), db.connection().execute(statement, places).all()))
 
 
 def row_of(db: Session, statement: SelectOfScalar[T], **places: object) -> T | None:

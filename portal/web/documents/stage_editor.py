@@ -24,6 +24,7 @@ from portal.store.day import stages
 from portal.store.gigs import Gig
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
+from portal.web.frame.kept import following
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.wording.catalogue import Words, gettext, mark
@@ -120,19 +121,30 @@ def show_stage(request: Request, gig: TheGig, db: Db) -> Response:
 
 
 def _rig(db: Session, gig: Gig) -> Rig:
-    rig = rigs.revision_of_gig(db, gig.rig_revision_id).read()
-    return tonight(rig, gig.read_line_up()).configured(gig.configuration)
+    return tonight(_whole(db, gig), gig.read_line_up()).configured(gig.configuration)
+
+
+def _whole(db: Session, gig: Gig) -> Rig:
+    return rigs.revision_of_gig(db, gig.rig_revision_id).read()
 
 
 def placed_now(db: Session, gig: Gig) -> Placed:
     """Where everything stands at a gig (already allowed), as far as anybody said."""
     said = answers.current(db, gig.id)
-    return placed(stage_of(db, gig), _rig(db, gig), box_place_of(said), stated_distance(said))
+    stage, box, metres = stage_of(db, gig), box_place_of(said), stated_distance(said)
+    given = (gig.read_line_up(), gig.configuration, stage, box, metres)
+    return following(
+        _whole(db, gig), "where everything stands", given, lambda: placed(stage, _rig(db, gig), box, metres)
+    )
 
 
 def drawn_now(db: Session, gig: Gig, now: Placed) -> Drawn:
     """The stage with the newest plan's lines, for a screen."""
-    return draw(now, _newest(db, gig), _rig(db, gig), Printed(), for_screen=True)
+    plan, whole = _newest(db, gig), _whole(db, gig)
+    given = (now, whole, gig.read_line_up(), gig.configuration)
+    return following(
+        plan or whole, "the stage", given, lambda: draw(now, plan, _rig(db, gig), Printed(), for_screen=True)
+    )
 
 
 def _newest(db: Session, gig: Gig) -> Plan | None:

@@ -12,6 +12,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
+from portal.web.frame.kept import kept
 from portal.web.frame.links import band_base, page_script, path_to, static
 from portal.web.frame.reader import choices, unit_choices
 from portal.wording.catalogue import language
@@ -117,8 +118,8 @@ def environment() -> Environment:
         keep_trailing_newline=True,
     )
     translate(made)
-    for address in (band_base, page_script, path_to, static):
-        made.globals[address.__name__] = address
+    for known in (band_base, kept, page_script, path_to, static):
+        made.globals[known.__name__] = known
     # As a global, the macros are there even where one block is rendered alone.
     made.globals["kind_words"] = KIND_WORDS
     made.filters["say"] = say

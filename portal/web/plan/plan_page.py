@@ -23,6 +23,7 @@ from portal.web.discussion.discussion_view import TalkView, talk_of
 from portal.web.documents.downloads import PATCH_SHEET, numbered_plan
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.frame.forms import begin
+from portal.web.frame.kept import following
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
@@ -221,7 +222,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         where=gig_words(stored),
         place=stored.read_heading().place,
         tonight=of_plan(db, gig.gig, stored),
-        plan=reader.plan(plan) if plan else None,
+        plan=following(plan, (gig.base, "lines"), reader, lambda: reader.plan(plan)) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
         house_answers=reader.house_answers(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
         about=(

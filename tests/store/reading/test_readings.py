@@ -75,3 +75,47 @@ def test_what_is_written_anew_after_an_erasure_forgets_what_was_read(store: Stor
     store.compact()
     READINGS.of(read, "name")
     assert read.asked == ["name", "name"]
+
+
+class Maker:
+    """Makes a number, another one each time."""
+
+    def __init__(self) -> None:
+        self.made = 0
+
+    def __call__(self) -> int:
+        self.made += 1
+        return self.made
+
+
+def test_what_follows_is_made_once_for_what_is_given() -> None:
+    """The same things of the same value give the same; anything else is made anew, and takes its place."""
+    held, make, thing = Readings(), Maker(), ["plan"]
+    asked = [("lines", ("a", 1)), ("lines", ("a", 1)), ("stage", ("a", 1)), ("lines", ("b", 1)), ("lines", ("a", 1))]
+    assert [held.following(thing, what, given, make) for what, given in asked] == [1, 1, 2, 3, 4]
+
+
+def test_what_follows_is_of_one_thing() -> None:
+    """Two things that are equal are two: what follows is held with the thing, so that no other has its number."""
+    held, make = Readings(), Maker()
+    assert [held.following([], "lines", (), make) for _ in range(100)] == list(range(1, 101))
+
+
+def test_of_what_follows_the_longest_unasked_goes_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """There are no more of them than the bound."""
+    monkeypatch.setattr(readings, "MOST_FOLLOWING", 2)
+    held, make, thing = Readings(), Maker(), ["plan"]
+    assert [held.following(thing, what, (), make) for what in "abacab"] == [1, 2, 1, 3, 1, 4]
+
+
+def test_what_follows_is_forgotten_with_what_was_read() -> None:
+    """What is being made meanwhile too."""
+    held, make, thing = Readings(), Maker(), ["plan"]
+
+    def made() -> int:
+        held.forget()
+        return make()
+
+    assert [held.following(thing, "lines", (), one) for one in (made, make, make)] == [1, 2, 2]
+    held.forget()
+    assert held.following(thing, "lines", (), make) == 3
