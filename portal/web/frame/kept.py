@@ -22,7 +22,7 @@ def following(thing: object, what: Hashable, given: object, make: Callable[[], T
     return READINGS.following(thing, (what, language(), length_unit()), given, make)
 
 
-def kept(shown: object, macro: Macro) -> Markup:
+def drawn_once(shown: object, macro: Macro) -> Markup:
     """What a macro makes of something that ``following`` gave. A macro that was imported knows nothing of the page, so
     that nothing else can be in it.
     """

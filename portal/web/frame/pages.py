@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
-from portal.web.frame.kept import kept
+from portal.web.frame.kept import drawn_once
 from portal.web.frame.links import band_base, page_script, path_to, static
 from portal.web.frame.reader import choices, unit_choices
 from portal.wording.catalogue import language
@@ -63,6 +63,14 @@ class Draft:
     @cached_property
     def _sentences(self) -> dict[str, str]:
         return {fault.field: fault.sentence for fault in reversed(self.faults)}
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a field offers, value and words, and the value that is chosen."""
+
+    options: tuple[tuple[str, str], ...]
+    chosen: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,7 +126,7 @@ def environment() -> Environment:
         keep_trailing_newline=True,
     )
     translate(made)
-    for known in (band_base, kept, page_script, path_to, static):
+    for known in (band_base, drawn_once, page_script, path_to, static):
         made.globals[known.__name__] = known
     # As a global, the macros are there even where one block is rendered alone.
     made.globals["kind_words"] = KIND_WORDS

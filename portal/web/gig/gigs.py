@@ -24,9 +24,10 @@ from portal.web.documents.stage_editor import drawn_now, placed_now
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
+from portal.web.frame.kept import following
 from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
-from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.frame.pages import Choice, Draft, FormPage, Page, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.history import changed_since_look
@@ -54,7 +55,7 @@ class GigForm(FormPage):
     template: ClassVar[str] = "gig/gig_form.html"
     action: str
     button: str
-    zones: Options
+    zones: Choice
     times: Options
     rigs: Options
     cancel: str = ""
@@ -197,7 +198,7 @@ def _form(
         form=draft,
         action=path_to("show_details", band_base(gig.id)) if gig else path_to("show_new_gig"),
         button=gettext("Save details") if gig else gettext("Make the gig"),
-        zones=(("", gettext("Choose one")), *zone_options(_zones_used(db, band_id))),
+        zones=_zones(_zones_used(db, band_id), draft.value("zone")),
         times=time_fields(),
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
@@ -216,6 +217,17 @@ def _newer_rig(db: Session, copied: Gig) -> str:
         gig=copied.name,
         number=used.number,
         newest=newest.number,
+    )
+
+
+def _zones(used: tuple[str, ...], value: str) -> Choice:
+    """The zones to choose from, those that were used first; a value that is none of them chooses none."""
+    chosen = value if value in all_zones() else ""
+    return following(
+        all_zones(),
+        ("zones", used, chosen),
+        (),
+        lambda: Choice((("", gettext("Choose one")), *zone_options(used)), chosen),
     )
 
 

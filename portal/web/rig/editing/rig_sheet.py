@@ -4,7 +4,7 @@ The form is a draft of its own: moving, copying, numbering and the picture of th
 makes one new revision, or none where nothing changed.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import ClassVar
@@ -19,6 +19,7 @@ from portal.store.database.session import Session
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import TOO_LARGE
 from portal.web.frame.forms import Difference, begin, many_fields
+from portal.web.frame.kept import following
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.rig.editing.new_rows import beyond_the_mixer
@@ -64,29 +65,46 @@ class RowLine:
     faults: tuple[Fault, ...]
 
 
+@dataclass(frozen=True)
+class Wiring:
+    """How a rig is wired, under its name."""
+
+    title: str
+    strips: tuple[Strip, ...]
+    picture: Picture | None
+
+
 @dataclass(frozen=True, kw_only=True)
-class SheetPage(FormPage):
-    """The whole rig in one form. ``unsaved``: it holds something that no revision has; ``mine``: whoever
-    reads it saved the newest revision.
+class Sheet:
+    """All that follows from a rig and what is typed; ``form`` has no one-time key. ``unsaved``: it holds something that
+    no revision has.
     """
 
-    template: ClassVar[str] = "rig/rig_sheet.html"
-    rig_id: str
-    number: int
-    saved: str
+    form: Draft
     left_open: tuple[str, ...]
-    uses: tuple[Use, ...]
     rows: tuple[RowLine, ...]
-    empty: bool
     example: tuple[SourceLine, ...]
     choices: dict[str, Options]
     offers: dict[str, tuple[str, ...]]
     all_columns: bool
     folds: tuple[Fold, ...]
+    wiring: Wiring
+    unsaved: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetPage(FormPage):
+    """The whole rig in one form. ``mine``: whoever reads it saved the newest revision."""
+
+    template: ClassVar[str] = "rig/rig_sheet.html"
+    sheet: Sheet
+    rig_id: str
+    number: int
+    saved: str
+    uses: tuple[Use, ...]
+    empty: bool
     news: News
     conflict: tuple[Difference, ...]
-    strips: tuple[Strip, ...]
-    picture: Picture | None
     unsaved: bool
     mine: bool
 
@@ -96,8 +114,7 @@ class WiringPage(Page):
     """The picture of the wiring alone."""
 
     template: ClassVar[str] = "rig/_wiring.html"
-    strips: tuple[Strip, ...]
-    picture: Picture | None
+    wiring: Wiring
 
 
 @router.get("/rigs/{rig_id}")
@@ -128,9 +145,17 @@ def show_rig(
         )
     elif 0 < back < number:
         news = News(gettext("Revision %(number)s holds what revision %(back)s held.", number=number, back=back))
-    values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
-    read = read_sheet(list(typed_rows(values).values()), values, opened.rig)
-    return _page(request, opened, db, Draft(values, read[1], opened.version), news=news, read=read)
+    folds = tuple(fold for fold in FOLDS if unfold in {fold, "all"})
+    name = opened.stored.name
+    sheet = following(opened.rig, "the sheet", (name, folds), lambda: _as_stored(name, opened.rig, folds))
+    return _shown(request, opened, db, sheet, Draft(version=opened.version), news=news)
+
+
+def _as_stored(name: str, rig: Rig, folds: Iterable[str]) -> Sheet:
+    """The sheet of a rig with some open folds, and nothing else typed in it."""
+    values = draw_sheet(rig, folds)
+    read = read_sheet(list(typed_rows(values).values()), values, rig)
+    return _sheet(name, rig, Draft(values, read[1], key=""), News(), read)
 
 
 def _made(rig: Rig, count: int) -> Iterator[str]:
@@ -193,8 +218,11 @@ def draw_wiring(request: Request, opened: ToEdit, sent: Sent, portal: Here) -> R
         return Response(status_code=HTTPStatus.NO_CONTENT)
     values = sent.draft().values
     rig, _ = read_sheet(list(_typed(values).values()), values, opened.rig)
-    page = WiringPage(title=opened.stored.name, strips=strips_of(rig), picture=picture_of(rig))
-    return render(request, page)
+    return render(request, WiringPage(title=opened.stored.name, wiring=_wiring(opened.stored.name, rig)))
+
+
+def _wiring(name: str, rig: Rig) -> Wiring:
+    return Wiring(name, strips_of(rig), picture_of(rig))
 
 
 def _typed(values: Values) -> dict[int, Row]:
@@ -213,25 +241,27 @@ def _page(
     *,
     news: News | None = None,
     conflict: tuple[Difference, ...] = (),
-    read: tuple[Rig, tuple[Fault, ...]] | None = None,
 ) -> Response:
-    """The sheet with what is typed in it; ``read``: what was read of it already."""
-    news, faults = news or News(), form.faults
+    """The sheet with what is typed in it."""
+    news = news or News()
+    return _shown(
+        request, opened, db, _sheet(opened.stored.name, opened.rig, form, news), form, news=news, conflict=conflict
+    )
+
+
+def _sheet(name: str, rig: Rig, form: Draft, news: News, read: tuple[Rig, tuple[Fault, ...]] | None = None) -> Sheet:
+    """The sheet of a stored rig with what is typed in it; ``read``: what was read of it already."""
+    faults = form.faults
     rows = list(typed_rows(form.values).values())
     blanks = max(0, min(news.blanks or (BLANKS if rows else FIRST_BLANKS), MAX_SOURCES - len(rows)))
-    values = told_unfolded(with_rows(form.values, rows, blanks), opened.rig, faults)
+    values = told_unfolded(with_rows(form.values, rows, blanks), rig, faults)
     # More blank rows change nothing of what is read, another open fold does.
     if read is None or values.get(UNFOLDED) != form.values.get(UNFOLDED):
-        read = read_sheet(rows, values, opened.rig)
+        read = read_sheet(rows, values, rig)
     typed, wrong = read
-    page = SheetPage(
-        title=opened.stored.name,
-        form=replace(form, values=values),
-        rig_id=opened.id,
-        number=opened.revision.number,
-        saved=saved_words(db, opened.revision)[0],
-        left_open=tuple(left_open(opened.rig)),
-        uses=uses_of(db, opened),
+    return Sheet(
+        form=Draft(values, faults, form.version, key=""),
+        left_open=tuple(left_open(rig)),
         rows=tuple(
             RowLine(
                 number,
@@ -241,21 +271,43 @@ def _page(
             )
             for number in range(1, len(rows) + blanks + 1)
         ),
-        empty=not opened.rig.source,
         example=() if rows else source_lines(example_rig())[:EXAMPLE_ROWS],
-        choices=_choices(opened.rig),
+        choices=_choices(rig),
         offers=_offers() | {"kinds": KIND_WORDS, "players": _players(typed), "outs": _outs(typed)},
         all_columns=any(fault.field.partition("-")[2] in EXTRA for fault in faults),
-        folds=lay_sheet(opened.rig, values),
+        folds=lay_sheet(rig, values),
+        wiring=_wiring(name, typed),
+        unsaved=typed != rig or bool(wrong),
+    )
+
+
+def _shown(
+    request: Request,
+    opened: OpenRig,
+    db: Session,
+    sheet: Sheet,
+    form: Draft,
+    *,
+    news: News,
+    conflict: tuple[Difference, ...] = (),
+) -> Response:
+    """The page around a sheet; ``form``: its version and one-time key."""
+    sent = request.method == "POST"
+    page = SheetPage(
+        title=opened.stored.name,
+        form=replace(form, values=sheet.form.values, faults=sheet.form.faults),
+        sheet=sheet,
+        rig_id=opened.id,
+        number=opened.revision.number,
+        saved=saved_words(db, opened.revision)[0],
+        uses=uses_of(db, opened),
+        empty=not opened.rig.source,
         news=news,
         conflict=conflict,
-        strips=strips_of(typed),
-        picture=picture_of(typed),
-        unsaved=request.method == "POST" and (typed != opened.rig or bool(wrong)),
+        unsaved=sent and sheet.unsaved,
         mine=opened.revision.author_id == opened.user.user_id,
     )
-    saved = request.method == "POST" and faults
-    return render(request, page, status=409 if conflict else 422 if saved else 200)
+    return render(request, page, status=409 if conflict else 422 if sent and page.faults else 200)
 
 
 def _players(rig: Rig) -> tuple[str, ...]:
