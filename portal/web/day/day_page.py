@@ -28,6 +28,7 @@ from portal.web.day.line_check import (
 from portal.web.documents.downloads import PATCH_SHEET, newest_plan, read_plan
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, TheGig
+from portal.web.frame.kept import following
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.wording.catalogue import gettext as _
@@ -107,7 +108,7 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
     who = request.query_params.get("who", "")[:LONGEST_NAME].strip()
     light = request.query_params.get("light") == "1"
     cover = cover_of(db, portal, gig.gig, stored)
-    sheet = day_sheet(plan, cover)
+    sheet = following(plan, "the day", cover, lambda: day_sheet(plan, cover))
     found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
     rows, earlier = _rows(plan, sheet, found, stored, gig, who, now)
     return render(
