@@ -90,7 +90,7 @@ def erase_data(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     if not check.well:
         return render(request, _page(db, portal, gig, now, check.draft()), status=422)
     if gig.user_id:
-        need_proof(request, deps.signed_in(deps.maybe_user(request, db, portal, now)), now)
+        need_proof(request, deps.need_user(deps.maybe_user(request, db, portal, now)), now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     link = stored_links.get(db, gig.gig.id, gig.link_id) if gig.link_id else None
     scopes.take(db, scopes.EVERYTHING)

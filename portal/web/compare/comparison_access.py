@@ -11,7 +11,7 @@ from portal.store import comparisons, rigs
 from portal.store.database.session import Session, wake
 from portal.web.frame.deps import BandUser, Db, Number, SignedIn
 from portal.web.frame.errors import NotThere, PortalError
-from portal.web.rig.rig_access import editor
+from portal.web.rig.rig_access import need_editor
 from portal.wording.catalogue import gettext as _
 
 
@@ -43,9 +43,9 @@ def to_see(comparison_id: str, user: SignedIn, db: Db) -> Compared:
     return Compared(open_comparison(db, row), stored, user)
 
 
-def to_change(compared: Annotated[Compared, Depends(to_see)]) -> Compared:
+async def to_change(compared: Annotated[Compared, Depends(to_see)]) -> Compared:
     """The same, for members who may change rigs."""
-    editor(compared.user)
+    need_editor(compared.user)
     return compared
 
 

@@ -222,11 +222,17 @@ def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | N
 MaybeUser = Annotated[BandUser | None, Depends(maybe_user)]
 
 
-def signed_in(user: MaybeUser) -> BandUser:
-    """Who is signed in; the way to the sign-in page for everybody else."""
+def need_user(user: BandUser | None) -> BandUser:
+    """Who is signed in. Raises ``SignInFirst``."""
     if user is None:
         raise SignInFirst
     return user
+
+
+# What asks the database nothing takes no thread: to be handed to one costs more than it does there.
+async def signed_in(user: MaybeUser) -> BandUser:
+    """Who is signed in; the way to the sign-in page for everybody else."""
+    return need_user(user)
 
 
 SignedIn = Annotated[BandUser, Depends(signed_in)]
@@ -242,7 +248,7 @@ def need_proof(request: Request, user: BandUser, now: datetime) -> None:
         raise ProveFirst(came_from.path if here else path_to("show_account"))
 
 
-def owner(user: SignedIn) -> BandUser:
+async def owner(user: SignedIn) -> BandUser:
     """Who is signed in, if the band is theirs. Raises ``PortalError`` 403."""
     if user.role != "owner":
         log.warning("refused power=own band=%s by=%s", user.band_id, user.actor)
@@ -323,7 +329,7 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     """
     if request.url.path.startswith("/house/"):
         return _house_gig(gig_id, request, db, portal, now)
-    user = signed_in(maybe_user(request, db, portal, now))
+    user = need_user(maybe_user(request, db, portal, now))
     found = _band_gig(gig_id, db, user)
     if found is None:
         raise NotThere

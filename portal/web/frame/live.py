@@ -30,7 +30,7 @@ from portal.web.frame.deps import (
     SignedIn,
     TheGig,
     maybe_user,
-    signed_in,
+    need_user,
     the_gig,
 )
 from portal.web.frame.errors import PortalError
@@ -113,13 +113,13 @@ def _notice(db: Session, gig: AllowedGig, seen: str) -> Notice:
     return Notice(now.plan, now.mark(), words)
 
 
-def not_used(request: Request, gig: TheGig) -> AllowedGig:
+async def not_used(request: Request, gig: TheGig) -> AllowedGig:
     """The gig, for a page that asks by itself: that alone does not keep a session from ending."""
     request.state.session_seen = ""
     return gig
 
 
-def not_used_by(request: Request, user: SignedIn) -> BandUser:
+async def not_used_by(request: Request, user: SignedIn) -> BandUser:
     """The same for whoever is signed in."""
     request.state.session_seen = ""
     return user
@@ -149,7 +149,7 @@ async def home_events(
 
     def look() -> Notice:
         with portal.store.reading() as db:
-            user = signed_in(maybe_user(request, db, portal, portal.clock()))
+            user = need_user(maybe_user(request, db, portal, portal.clock()))
             coming = gigs.coming(db, user.band_id, portal.clock())[: gigs.A_PAGE]
             every = change_counters.of_gigs(db, coming, "band")
         mark = _whole_mark(every)

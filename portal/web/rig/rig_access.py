@@ -43,7 +43,7 @@ def may_edit(user: BandUser) -> bool:
     return "edit" in BAND_POWERS[user.role]
 
 
-def editor(user: SignedIn) -> BandUser:
+def need_editor(user: BandUser) -> BandUser:
     """Who is signed in, if they may change rigs. Raises ``PortalError`` 403."""
     if not may_edit(user):
         raise PortalError(
@@ -52,6 +52,11 @@ def editor(user: SignedIn) -> BandUser:
             _("Nothing was saved. Ask the owner of the band's account to make the change."),
         )
     return user
+
+
+async def editor(user: SignedIn) -> BandUser:
+    """The same, as what a handler asks for."""
+    return need_editor(user)
 
 
 Editor = Annotated[BandUser, Depends(editor)]
@@ -66,9 +71,9 @@ def to_read(rig_id: str, user: SignedIn, db: Db) -> OpenRig:
     return OpenRig(stored, revision, revision.read(), user)
 
 
-def to_edit(opened: Annotated[OpenRig, Depends(to_read)]) -> OpenRig:
+async def to_edit(opened: Annotated[OpenRig, Depends(to_read)]) -> OpenRig:
     """The same, for members who may change it."""
-    editor(opened.user)
+    need_editor(opened.user)
     return opened
 
 
