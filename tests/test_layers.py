@@ -68,7 +68,7 @@ ROOMS = {
     ),
     "portal.documents.calendar": Room(words("portal.documents portal.plan portal.wording"), words("icalendar")),
     "portal.documents.rendering.pdf": Room(
-        words("portal.documents portal.plan portal.places portal.wording"), PAPER | {"weasyprint"}
+        words("portal.documents portal.plan portal.places portal.wording"), PAPER | {"fontTools", "weasyprint"}
     ),
     "portal.advance": Room(
         words(

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ ORIGIN = "https://paper.invalid/"
 
 STYLESHEET = f"{ORIGIN}print.css"
 
-_TYPES = {".css": "text/css", ".woff2": "font/woff2"}
+_TYPES = {".css": "text/css", ".woff2": "font/sfnt"}
 
 APT_LINE = (
     "apt-get install --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core"
@@ -66,9 +67,18 @@ def probe() -> None:
 
 @cache
 def _assets() -> dict[str, bytes]:
-    """Address -> content of everything that a page may use: the print stylesheet and the typeface."""
-    files = [STATIC / "print.css", *sorted((STATIC / "fonts").glob("*.woff2"))]
-    return {ORIGIN + file.relative_to(STATIC).as_posix(): file.read_bytes() for file in files}
+    """Address -> content of everything that a page may use: the print stylesheet, and the typeface, which the renderer
+    would unpack anew for every paper.
+    """
+    from fontTools.ttLib import woff2
+
+    found = {STYLESHEET: (STATIC / "print.css").read_bytes()}
+    for file in sorted((STATIC / "fonts").glob("*.woff2")):
+        unpacked = BytesIO()
+        with file.open("rb") as packed:
+            woff2.decompress(packed, unpacked)
+        found[ORIGIN + file.relative_to(STATIC).as_posix()] = unpacked.getvalue()
+    return found
 
 
 class _Whole(str):
