@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
+from argon2 import PasswordHasher
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from httpx2 import Response
@@ -26,7 +27,7 @@ from portal.store.database import session
 from portal.store.database.session import Store, migrate
 from portal.store.gigs import Gig
 from portal.store.links import Link
-from portal.web.frame import deps
+from portal.web.frame import access, deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
@@ -37,6 +38,12 @@ from tests.web.shared_renderer import PassedOn
 ORIGIN = "https://portal.test"
 
 Open = Callable[..., Page]
+
+STRONG = access._HASHER
+"""What a portal hashes passwords with. In tests another does it: each hash of this one takes as long as ten pages."""
+
+access._HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+access._NOBODY = access._hash_of_nothing()
 
 SHOWS_WHAT_IS_OPEN = re.compile(r"/(?:gigs|house)/([0-9a-f-]{36})(/plan|/what-if)?/?(?:\?.*)?")
 """A gig's own page, its plan's, and what is tried with it."""

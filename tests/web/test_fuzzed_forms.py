@@ -10,7 +10,6 @@ from html.parser import HTMLParser
 from urllib.parse import quote_plus
 
 import pytest
-from argon2 import PasswordHasher
 from fastapi import APIRouter, FastAPI
 from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, Phase, given, settings
@@ -19,8 +18,8 @@ from hypothesis import strategies as st
 from portal.plan.input.questions import TOPICS
 from portal.store.accounts import bands, sessions
 from portal.store.house import houses
-from portal.web.frame import access, deps
-from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from portal.web.frame.deps import Sent
 from portal.web.frame.rate_limiter import RateLimiter
 from portal.web.frame.running import Portal
@@ -324,21 +323,16 @@ def sending(sender: Sender, form: Form, found: Fuzzed) -> Callable[[st.DataObjec
 
 @pytest.fixture
 def sender(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sender]:
-    """Senders whom no limiter stops, on a portal that hashes passwords weakly and prints nothing: what is looked at is
-    what reads forms.
-    """
+    """Senders whom no limiter stops, on a portal that prints nothing: what is looked at is what reads forms."""
     for limiter in vars(portal).values():
         if isinstance(limiter, RateLimiter):
             limiter.most = 10**9
-    hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-    monkeypatch.setattr(access, "_HASHER", hasher)
-    monkeypatch.setattr(access, "_NOBODY", hasher.hash("nobody"))
     monkeypatch.setattr(portal.papers, "render", lambda *_: b"%PDF")
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
         world = World(portal, client)
         with portal.store.writing() as db:
             for user_id in {visitor.user_id for visitor in world.visitors.values() if visitor.user_id}:
-                bands.set_password(db, user_id, hasher.hash(PASSWORD))
+                bands.set_password(db, user_id, hash_password(PASSWORD))
         yield Sender(world, app)
 
 
