@@ -65,7 +65,7 @@ ROOMS: Mapping[str, str] = {
     "portal/wording": "tests/wording tests/plan/test_cases.py tests/plan/test_rules.py tests/web/test_reader.py"
     " tests/web/test_lengths.py"
     " tests/web/test_nonsense.py tests/web/test_house_languages.py tests/web/test_gig.py tests/web/test_moved_times.py",
-    "portal/store": "tests/store tests/web/test_statements.py tests/web/test_older_rules.py tests/web/test_keeping.py"
+    "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py"
     " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
     " tests/web/test_many_at_once.py",
     "portal/documents": "tests/documents/test_patch_sheet.py tests/documents/test_heading.py"
@@ -84,7 +84,7 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_two_processes.py tests/web/test_processes_under_load.py"
     " tests/web/test_walk_over_kills.py tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
-    " tests/web/test_journeys.py",
+    " tests/web/test_statements.py tests/web/test_journeys.py",
     "portal/web/frame": "tests/web/test_kept.py tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
     " tests/web/test_links.py tests/web/test_health.py tests/web/test_live.py tests/web/test_access.py"
     " tests/web/test_every_answer.py"
