@@ -117,14 +117,15 @@ class Night:
             running.stdout.close()
 
 
-@pytest.fixture
-def night(tmp_path: Path) -> Iterator[Night]:
+@contextmanager
+def a_night(folder: Path) -> Iterator[Night]:
+    """A gig on a database of its own; what belongs to it lies in a folder."""
     postgresql.must_be_here()
     with postgresql.empty_database() as name:
         server = postgresql.program(name)
-        (tmp_path / "first").mkdir()
-        settings = Settings(tmp_path / "first", "127.0.0.1", 0, "http://127.0.0.1:0", server=server)
-        password = tmp_path / "password"
+        (folder / "first").mkdir()
+        settings = Settings(folder / "first", "127.0.0.1", 0, "http://127.0.0.1:0", server=server)
+        password = folder / "password"
         password.write_text(postgresql.PASSWORD)
         environment = {
             "PORTAL_PORT": "0",
@@ -153,6 +154,28 @@ def night(tmp_path: Path) -> Iterator[Night]:
             band.email,
         )
         store.close()
+
+
+@pytest.fixture
+def night(tmp_path: Path) -> Iterator[Night]:
+    """For who kills a process, or stops it."""
+    with a_night(tmp_path) as made:
+        yield made
+
+
+@dataclass
+class Two:
+    """Two processes that every test leaves alive, and what they serve."""
+
+    night: Night
+    one: Process
+    other: Process
+
+
+@pytest.fixture(scope="module")
+def two(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Two]:
+    with a_night(tmp_path_factory.mktemp("two")) as night, night.serve("one") as one, night.serve("other") as other:
+        yield Two(night, one, other)
 
 
 CLAIMED_BY = text(
@@ -197,54 +220,56 @@ def behind(night: Night) -> bool:
         return planning.behind(db, night.gig.id)
 
 
-def test_what_one_saves_the_other_tells(night: Night) -> None:
+def test_what_one_saves_the_other_tells(two: Two) -> None:
     """A page that listens at one process hears what came in by the other, after the server was away too."""
+    night = two.night
     talk = f"/house/{night.gig.id}/talk"
-    events = f"/gigs/{night.gig.id}/events"
-    with (
-        night.serve("one") as one,
-        night.serve("other") as other,
-        one.hears(events, night.band) as wait_for,
-    ):
+    with two.one.hears(f"/gigs/{night.gig.id}/events", night.band) as wait_for:
         wait_for(b'"words":')
         for _ in range(2):
-            form = {**hidden(other.ask(talk, night.house)[1]), "words": "Mind the step."}
-            assert other.ask(talk, night.house, form)[0] == 303
+            form = {**hidden(two.other.ask(talk, night.house)[1]), "words": "Mind the step."}
+            assert two.other.ask(talk, night.house, form)[0] == 303
             wait_for(b'"words":')
             end_connections(night.store)
             night.store.engine.dispose()
 
 
-def test_a_double_click_on_two_processes_has_one_effect(night: Night) -> None:
+def comments(night: Night) -> int:
+    with night.store.reading() as db:
+        return len(discussions.comments(db, night.gig.id))
+
+
+def test_a_double_click_on_two_processes_has_one_effect(two: Two) -> None:
     """The same form at both at once is carried out by one, and both are led to its result."""
-    talk = f"/house/{night.gig.id}/talk"
-    with night.serve("one") as one, night.serve("other") as other:
-        clicks = 4
-        for _ in range(clicks):
-            form = {**hidden(one.ask(talk, night.house)[1]), "words": "Mind the step."}
-            at_once = threading.Barrier(2)
+    talk, clicks, before = f"/house/{two.night.gig.id}/talk", 4, comments(two.night)
+    for _ in range(clicks):
+        form = {**hidden(two.one.ask(talk, two.night.house)[1]), "words": "Mind the step."}
+        at_once = threading.Barrier(2)
 
-            def click(process: Process, form: dict[str, object] = form, at: threading.Barrier = at_once) -> int:
-                at.wait()
-                return process.ask(talk, night.house, form)[0]
+        def click(process: Process, form: dict[str, object] = form, at: threading.Barrier = at_once) -> int:
+            at.wait()
+            return process.ask(talk, two.night.house, form)[0]
 
-            with ThreadPoolExecutor(2) as both:
-                assert list(both.map(click, (one, other))) == [303, 303]
+        with ThreadPoolExecutor(2) as both:
+            assert list(both.map(click, (two.one, two.other))) == [303, 303]
+    assert comments(two.night) - before == clicks
+
+
+def braked(night: Night) -> set[str]:
     with night.store.reading() as db:
-        assert len(discussions.comments(db, night.gig.id)) == clicks
+        return {str(row) for row in db.exec(select(Brake)).all()}
 
 
-def test_guesses_at_both_are_counted_together(night: Night) -> None:
+def test_guesses_at_both_are_counted_together(two: Two) -> None:
     """Ten guesses at a password are heard from one line, whichever process they come to; no address is kept."""
-    with night.serve("one") as one, night.serve("other") as other:
-        statuses = [
-            process.ask("/sign-in", "", {"email": GUESSED, "password": "wrong"})[0]
-            for _ in range(6)
-            for process in (one, other)
-        ]
+    before = braked(two.night)
+    statuses = [
+        process.ask("/sign-in", "", {"email": GUESSED, "password": "wrong"})[0]
+        for _ in range(6)
+        for process in (two.one, two.other)
+    ]
     assert statuses == [422] * 10 + [429] * 2
-    with night.store.reading() as db:
-        kept = [str(row) for row in db.exec(select(Brake)).all()]
+    kept = braked(two.night) - before
     assert len(kept) == 30
     assert not any("127.0.0.1" in row or GUESSED in row for row in kept)
 
