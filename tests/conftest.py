@@ -73,8 +73,9 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Look for rubbish in what the tests leave, and in nothing that was there before."""
+    """Look for rubbish in what the tests leave, now and then, and in nothing that was there before."""
     gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
     gc.enable()
 
 
