@@ -6,11 +6,12 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from urllib.parse import urldefrag, urljoin, urlsplit
 
 from fastapi.routing import APIRoute
+from httpx2 import Response
 
 from portal.app import ROUTERS
 from tests.web.conftest import Browser
@@ -43,7 +44,20 @@ class Visited:
     folds: int = 0
 
 
-class _Reader(HTMLParser):
+@dataclass
+class Reader(Browser):
+    """Somebody who keeps every page, by the address that it was asked for."""
+
+    pages: dict[str, str] = field(default_factory=dict)
+
+    def get(self, path: str, **headers: str) -> Response:
+        answer = super().get(path, **headers)
+        if answer.headers.get("content-type", "").startswith("text/html"):
+            self.pages[path] = answer.text
+        return answer
+
+
+class _Marks(HTMLParser):
     def __init__(self, html: str) -> None:
         super().__init__()
         self.hrefs: list[str] = []
@@ -91,7 +105,7 @@ def crawl(viewer: str, browser: Browser, starts: Iterable[str], reach: Reach) ->
         found = [answer.headers["location"]] if answer.is_redirect else []
         is_file = "content-disposition" in answer.headers
         if answer.headers.get("content-type", "").startswith("text/html") and not is_file:
-            read = _Reader(answer.text)
+            read = _Marks(answer.text)
             pages.append(Visited(viewer, path, route, frozenset(read.marks), read.folds))
             found += read.hrefs
         assert answer.status_code < 500, path

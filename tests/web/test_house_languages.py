@@ -19,7 +19,7 @@ from portal.web.frame.reader import OF_THE_HOUSE as BELOW_THE_HOUSE
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import languages
 from tests.web.conftest import ORIGIN, Browser
-from tests.web.crawl import Reach, Visited, crawl, route_of
+from tests.web.crawl import Reach, Reader, Visited, crawl, route_of
 from tests.web.test_gates import settings, visitors, world  # noqa: F401 - fixtures
 from tests.web.test_nonsense import OF_THE_HOUSE, PHONE
 from tests.web.world import World
@@ -57,18 +57,18 @@ def open_documents(browser: Browser, gig_ids: Iterable[str]) -> int:
     return sum(browser.get(address).status_code == 200 for address in asked)
 
 
-def send_nothing(browser: Browser, pages: Iterable[Visited]) -> int:
+def send_nothing(reader: Reader, pages: Iterable[Visited]) -> int:
     """Send a form of each kind with nothing in it, and without what each form carries; how many were refused."""
     sent: set[str] = set()
     refused = 0
     for page in pages:
-        for action in _Forms(browser.get(page.path).text).found:
+        for action in _Forms(reader.pages[page.path]).found:
             kind = route_of(action) or "/".join(urlsplit(action).path.split("/")[3:])
             if kind not in sent:
                 sent.add(kind)
                 answers = [
-                    browser.client.post(action, data=browser.hidden(page.path), headers={"Origin": ORIGIN}),
-                    browser.client.post(action, headers={"Origin": ORIGIN}),
+                    reader.client.post(action, data=reader.hidden(page.path), headers={"Origin": ORIGIN}),
+                    reader.client.post(action, headers={"Origin": ORIGIN}),
                 ]
                 refused += sum(one.status_code >= 400 for one in answers)
     return refused
@@ -88,13 +88,14 @@ def test_what_the_house_reads_is_the_house_s(
         for viewer in ("nobody", "house"):
             browser, starts = visitors[viewer]
             browser.client.headers["Accept-Language"] = NAME
-            pages, _ = crawl(viewer, browser, starts, Reach(2, 20))
+            reader = Reader(browser.client)
+            pages, _ = crawl(viewer, reader, starts, Reach(2, 20))
             pages = [one for one in pages if one.path.startswith((*BELOW_THE_HOUSE, *OF_BOTH))]
             seen += pages
             if viewer == "house":
                 opened = open_documents(browser, world.house_tokens)
             # Last: a form may end what let somebody in.
-            refused += send_nothing(browser, pages)
+            refused += send_nothing(reader, pages)
     print(f"\npages={len(seen)} documents={opened} refused={refused} texts={len(asked)}")  # noqa: T201 - shown with -s
     assert min(len(seen) / 100, opened / 20, refused / 20, len(asked) / 800) > 1
     assert set(beyond(asked)) - SAID_ALREADY == set()

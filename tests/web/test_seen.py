@@ -27,7 +27,7 @@ from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
 from tests.planning import plan_now
 from tests.web.conftest import Browser
-from tests.web.crawl import Reach, crawl, route_of
+from tests.web.crawl import Reach, Reader, crawl, route_of
 from tests.web.planned import Planned, prepare, words_of
 
 _ = label_document
@@ -224,22 +224,21 @@ def test_no_other_place_shows_what_was_said(planned: Planned) -> None:
     looked_at: set[str] = set()
 
     def look(path: str, text: str) -> None:
+        text = squash(text)
         for key in FREE:
-            if all(words in squash(text) for words in wanted(QUESTIONS[key], "", ROUNDS[key][0])):
+            if all(words in text for words in wanted(QUESTIONS[key], "", ROUNDS[key][0])):
                 found[key].add(place_of(path))
 
     for viewer, browser, base in (
         ("house", planned.house, planned.house_base),
         ("band", planned.band, planned.gigs_base),
     ):
-        visited, _ = crawl(viewer, browser, [base, f"{base}/questions"], Reach(of_one=40))
+        reader = Reader(browser.client)
+        visited, _ = crawl(viewer, reader, [base, f"{base}/questions"], Reach(of_one=40))
         looked_at |= {place_of(one.path) for one in visited}
         for one in visited:
-            look(
-                one.path,
-                words_of(browser.get(one.path).text)
-                + "".join(re.findall(r'value="([^"]*)"', browser.get(one.path).text)),
-            )
+            text = reader.pages[one.path]
+            look(one.path, words_of(text) + "".join(re.findall(r'value="([^"]*)"', text)))
     for document, entry in registry.DOCUMENTS.items():
         for ending in set(entry.formats) - {"pdf", "xlsx"}:
             number = "" if document == "calendar" else f"{planned.newest().number}/"
