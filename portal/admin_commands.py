@@ -13,7 +13,7 @@ import zlib
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from functools import wraps
-from hashlib import sha256
+from hashlib import file_digest
 from pathlib import Path
 from typing import Concatenate, ParamSpec
 
@@ -22,7 +22,7 @@ from portal.settings import Server, Settings
 from portal.store import worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
-from portal.store.database import brakes, copying, sqlite_backup
+from portal.store.database import brakes, copying, postgresql, sqlite_backup
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import EVERYTHING, gig
@@ -64,9 +64,7 @@ P = ParamSpec("P")
 
 
 def _told(command: Callable[Concatenate[Settings, P], int]) -> Callable[Concatenate[Settings, P], int]:
-    """The same command; 1 and a sentence where the database is none that will do, refuses, or goes away meanwhile, or a
-    file cannot be written.
-    """
+    """The same command; 1 and a sentence where a database will not do or goes away, or a file cannot be written."""
 
     @wraps(command)
     def run(settings: Settings, /, *more: P.args, **named: P.kwargs) -> int:
@@ -240,8 +238,8 @@ def run_forget(settings: Settings, email: str = "") -> int:
         if not email:
             count = forget(store, settings.keep_days, datetime.now(UTC))
             _tell(
-                f"Erased what was older than {settings.keep_days} days after its gig: {count} things. The file is"
-                " written anew."
+                f"Erased what was older than {settings.keep_days} days after its gig: {count} things."
+                f" {_written_anew(settings)}"
             )
             return 0
         with store.writing(EVERYTHING) as db:
@@ -260,8 +258,18 @@ def run_forget(settings: Settings, email: str = "") -> int:
         return 1
     finally:
         store.close()
-    _tell("The account is erased, and the file is written anew. Backups made before still hold it.")
+    _tell(f"The account is erased. {_written_anew(settings)} Backups made before still hold it.")
     return 0
+
+
+def _written_anew(settings: Settings) -> str:
+    """Write a server's tables anew, as their owner; the sentence of what is left of what was erased."""
+    if settings.server is None:
+        return "The file is written anew."
+    if settings.owner is None:
+        return "The server's files hold it in gaps until it is called with PORTAL_DATABASE_OWNER_URL."
+    postgresql.write_anew(settings.owner)
+    return "The tables are written anew."
 
 
 def run_deploy_files(folder: Path) -> int:
@@ -384,11 +392,8 @@ def _usable(settings: Settings) -> bool:
 
 
 def _sha256(path: Path) -> str:
-    digest = sha256()
     with path.open("rb") as opened:
-        while piece := opened.read(1 << 20):
-            digest.update(piece)
-    return digest.hexdigest()
+        return file_digest(opened, "sha256").hexdigest()
 
 
 def _tell(*lines: str) -> None:

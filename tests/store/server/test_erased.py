@@ -1,11 +1,16 @@
 """Erasing on a server: the portal's own role may do it, nothing that was given is left, what was signed holds."""
 
+import os
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from sqlalchemy import text
 
+from portal import admin_commands
 from portal.plan.input.line_up import LineUp
+from portal.settings import Settings
 from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session, Store
 from portal.store.database.tables import METADATA
@@ -91,3 +96,42 @@ def test_a_past_plan_loses_the_names_of_that_night(server_store: Store) -> None:
             with pytest.raises(Exception, match="never changed"), connection.begin_nested():
                 connection.execute(here.values(**values))
         assert connection.execute(here.values(**bare)).rowcount == 1
+
+
+def in_files(name: str, words: dict[str, str]) -> dict[str, int]:
+    """How often each canary stands in the files of a database's tables and indexes, whatever its rows say."""
+    with postgresql.as_superuser(name) as connection:
+        number = connection.execute(text("SELECT oid FROM pg_database WHERE datname = :name"), {"name": name}).scalar()
+    folder = Path(os.environ[postgresql.FOLDER], "data", "base", str(number))
+    content = b"".join(path.read_bytes() for path in sorted(folder.iterdir()) if path.is_file())
+    found = {which: content.count(word.encode()) for which, word in words.items()}
+    return {which: count for which, count in found.items() if count}
+
+
+def test_nothing_is_left_in_the_servers_files(
+    server_store: Store, planted: Planted, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Erasing leaves words in gaps of the server's files, which its own round does not fill; ``forget`` with the
+    owner's settings writes the tables anew, and says so. Without them it says what is left.
+    """
+    name, words = str(server_store.engine.url.database), {**HOUSE, **OTHER}
+    words = {which: word for which, word in words.items() if which != "label"}
+
+    def written_out(statement: str) -> int:
+        with postgresql.as_superuser(name, statements=True) as connection:
+            for one in (statement, "CHECKPOINT"):
+                connection.execute(text(one))
+        return sum(in_files(name, words).values())
+
+    with server_store.writing(EVERYTHING) as db:
+        erasing.of_house(db, planted.gig, NOW, actor="user:x")
+    gaps = written_out("VACUUM")
+    there = Settings(tmp_path, "127.0.0.1", 0, "https://portal.test", server=postgresql.program(name))
+    assert admin_commands.run_forget(there) == 0
+    assert "The server's files hold it in gaps" in capsys.readouterr().out
+    assert admin_commands.run_forget(replace(there, owner=postgresql.owner(name))) == 0
+    assert "The tables are written anew." in capsys.readouterr().out
+    left_over = written_out("SELECT 1")
+    print(f"\nin_files cleaned_up={gaps} written_anew={left_over}")  # noqa: T201 - shown with -s
+    assert gaps > 0
+    assert left_over == 0
