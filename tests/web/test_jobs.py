@@ -11,6 +11,7 @@ from portal.jobs.loop import Job, Jobs
 from portal.store import plans
 from portal.store.database.session import CannotWrite, Session
 from portal.web.documents.signed_papers import SIGNED_PAPERS
+from portal.web.frame.notifier import ANY, Notifier, bells
 from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
@@ -88,6 +89,29 @@ def test_a_bell_wakes_the_loop(portal: Portal) -> None:
 
     finished(go())
     assert work.done == ["a"]
+
+
+def test_what_another_process_saved_looks_jobs_up_only_where_one_is_due() -> None:
+    """News of a gig wake whoever waits for it and no job; where a job is due with it, or something was missed, jobs are
+    looked up too.
+    """
+    notifier, looked = Notifier(), []
+
+    async def go() -> None:
+        heard, everything = bells(asyncio.get_running_loop(), notifier, lambda: looked.append("up"))
+        with notifier.listening("a") as told:
+            heard("a")
+            await asyncio.wait_for(told.wait(), 60)
+            assert looked == []
+            told.clear()
+            heard(ANY)
+            await asyncio.sleep(0)
+            everything()
+            await asyncio.wait_for(told.wait(), 60)
+            await asyncio.sleep(0)
+        assert looked == ["up", "up"]
+
+    finished(go())
 
 
 def test_each_signature_gets_its_paper(planned: Planned) -> None:

@@ -50,14 +50,18 @@ class Notifier:
 def bells(
     loop: asyncio.AbstractEventLoop, notifier: Notifier, due: Callable[[], None]
 ) -> tuple[Callable[[str], None], Callable[[], None]]:
-    """What another thread may call when another process saved something: of a gig, and of anything. A job may be due
-    then too.
+    """What another thread may call when another process saved something: of a gig, or ``ANY`` where a job is due with
+    it; and where anything may have been missed.
     """
 
-    def ring(notify: Callable[[], None]) -> None:
+    def ring(*calls: Callable[[], None]) -> None:
         # Where the loop has ended nobody waits any more.
         with suppress(RuntimeError):
-            loop.call_soon_threadsafe(notify)
-            loop.call_soon_threadsafe(due)
+            for call in calls:
+                loop.call_soon_threadsafe(call)
 
-    return lambda gig_id: ring(partial(notifier.notify, gig_id)), lambda: ring(notifier.notify_all)
+    def heard(gig_id: str) -> None:
+        # To look up what is due takes a question for each job: only where something is.
+        ring(partial(notifier.notify, gig_id), *([due] if gig_id == ANY else []))
+
+    return heard, lambda: ring(notifier.notify_all, due)
