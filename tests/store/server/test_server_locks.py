@@ -182,6 +182,29 @@ def test_who_waits_for_whom(waiting: Callable[[Scope, Scope], bool]) -> None:
     assert waiting(EVERYTHING, EVERYTHING)
 
 
+def test_who_hangs_in_a_transaction_loses_its_scopes(
+    store: Store, gigs: list[Gig], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A process that is frozen while it holds a gig holds up no other for longer than the limit; what it had written is
+    undone, and it is told once it goes on.
+    """
+    monkeypatch.setattr(server, "LIMITS", server.LIMITS.replace("session_timeout=60s", "session_timeout=1s"))
+    frozen = open_store(postgresql.program(store.engine.url.database))
+    gig = gigs[0]
+
+    def resume() -> None:
+        with frozen.writing(scopes.gig(gig.id)) as db:
+            db.connection()
+            a_plan(db, gig)
+            with store.writing(scopes.gig(gig.id)) as other:
+                a_plan(other, gig, content_hash="b" * 64)
+
+    with pytest.raises(CannotWrite, match="away"):
+        resume()
+    frozen.close()
+    assert counted(store, [gig]) == [[1]]
+
+
 def test_a_scope_taken_later_is_waited_for(store: Store, gigs: list[Gig]) -> None:
     """What a transaction takes after it has begun is held until its end, and no longer."""
     with store.open(scopes.gig(gigs[0].id), to_write=True) as db:
