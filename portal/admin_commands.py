@@ -267,7 +267,7 @@ def _written_anew(settings: Settings) -> str:
     if settings.server is None:
         return "The file is written anew."
     if settings.owner is None:
-        return "The server's files hold it in gaps until it is called with PORTAL_DATABASE_OWNER_URL."
+        return "Gaps of the server's files hold it until this is called with PORTAL_DATABASE_OWNER_URL."
     postgresql.write_anew(settings.owner)
     return "The tables are written anew."
 

@@ -67,6 +67,7 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_nonsense.py tests/web/test_house_languages.py tests/web/test_gig.py tests/web/test_moved_times.py",
     "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py"
     " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
+    " tests/web/test_killed_on_server.py"
     " tests/web/test_many_at_once.py",
     "portal/documents": "tests/documents/test_patch_sheet.py tests/documents/test_heading.py"
     " tests/documents/test_pack_list.py tests/documents/patch tests/documents/test_seven_players.py"
@@ -82,7 +83,7 @@ ROOMS: Mapping[str, str] = {
     "portal/advance/solver": "tests/web/test_solver_process.py tests/web/test_solves.py",
     "portal/jobs": "tests/web/test_jobs.py tests/web/test_planning.py tests/web/test_solver_process.py"
     " tests/web/test_two_processes.py tests/web/test_processes_under_load.py"
-    " tests/web/test_walk_over_kills.py tests/web/test_solves.py",
+    " tests/web/test_walk_over_kills.py tests/web/test_processes_at_once.py tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
     " tests/web/test_statements.py tests/web/test_journeys.py",
     "portal/web/frame": "tests/web/test_kept.py tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"

@@ -15,6 +15,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from sqlalchemy import text
 
 from portal import admin_commands
 from portal.advance import planning as advance
@@ -26,6 +27,7 @@ from portal.store.record import events
 from portal.web.documents import downloads
 from portal.web.frame import forms
 from portal.web.frame.notifier import Notifier
+from tests import postgresql
 from tests.builders import NOW
 from tests.planning import AtOnce, InThisProcess
 from tests.web.conftest import ORIGIN, Browser
@@ -113,8 +115,24 @@ PLANNING = {
 STEPS = {"planning": PLANNING, "backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
 
 
+SERVER = "database-name"
+"""The file of a data folder whose database is on the tests' server: its name."""
+
+
 def settings_of(data: Path) -> Settings:
-    return Settings(data, "127.0.0.1", 0, ORIGIN)
+    named = data / SERVER
+    server = postgresql.program(named.read_text()) if named.exists() else None
+    return Settings(data, "127.0.0.1", 0, ORIGIN, server=server)
+
+
+def copied(source: Path, data: Path) -> None:
+    """Copy a data folder, and the database that it names."""
+    shutil.copytree(source, data)
+    if (named := data / SERVER).exists():
+        name = named.read_text()
+        with postgresql.as_superuser(statements=True) as connection:
+            connection.execute(text(f"CREATE DATABASE {name}_{data.name} TEMPLATE {name}"))
+        named.write_text(f"{name}_{data.name}")
 
 
 def an_app(data: Path) -> FastAPI:
@@ -167,7 +185,7 @@ def main(what: str, source: str, target: str, *more: str) -> None:
     ends = {}
     for number, (step, patch) in enumerate(STEPS[what].items()):
         data = Path(target, str(number))
-        shutil.copytree(source, data)
+        copied(Path(source), data)
         (data / "out").mkdir()
         if (child := os.fork()) == 0:
             with Path(os.devnull).open("w") as nothing, contextlib.redirect_stdout(nothing):

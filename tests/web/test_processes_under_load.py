@@ -12,9 +12,10 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass, field
-from http.client import HTTPException
+from http import HTTPStatus
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 import pytest
@@ -24,7 +25,7 @@ from portal.store.discussions import Comment
 from portal.store.plans import StoredPlan
 from portal.store.record.verify import verify
 from tests import postgresql
-from tests.web.test_many_at_once import Heard, Visit, hidden, people
+from tests.web.test_many_at_once import Heard, Person, Visit, hidden, people
 from tests.web.test_two_processes import Night, Process, night
 
 __all__ = ["night"]
@@ -110,6 +111,31 @@ class HeardAgain(Heard):
             self.again[f"{deed} {status}"] += 1
 
 
+@dataclass
+class Stream:
+    """A page that stands open. Whenever its line ends it listens again, at whoever answers."""
+
+    person: Person
+    proxy: Proxy
+    back_s: list[float] = field(default_factory=list)
+    """How long it heard nothing after each end."""
+
+    def listen(self) -> None:
+        """Listen until the tests end."""
+        ended = time.monotonic()
+        while True:
+            for process in self.proxy.order():
+                with suppress(OSError, HTTPException), closing(HTTPConnection(process.address, timeout=60)) as line:
+                    line.request("GET", f"{self.person.base}/events", headers={"Cookie": self.person.cookie})
+                    answer = line.getresponse()
+                    if answer.status == HTTPStatus.OK and answer.readline():
+                        self.back_s.append(time.monotonic() - ended)
+                        while answer.readline():
+                            pass
+                        ended = time.monotonic()
+            time.sleep(0.1)
+
+
 @pytest.fixture
 def restart() -> Callable[[], float]:
     """A fast restart of the server; the seconds that it took."""
@@ -148,6 +174,9 @@ def test_what_was_confirmed_is_there_once_whatever_happens(
         Through("", person, heard, random.Random(seed), proxy=proxy)  # noqa: S311 - deeds, not secrets
         for seed, person in enumerate(everybody)
     ]
+    streams = [Stream(person, proxy) for person in everybody[:8:2]]
+    for stream in streams:
+        threading.Thread(target=stream.listen, daemon=True).start()
     until = time.monotonic() + 50
     threads = [threading.Thread(target=visit.go_on, args=(until,)) for visit in visits]
     for thread in threads:
@@ -186,7 +215,12 @@ def test_what_was_confirmed_is_there_once_whatever_happens(
         said = Counter(row.words for row in db.exec(select(Comment)))
         revisions = Counter((row.gig_id, row.number) for row in db.exec(select(StoredPlan)))
         faults = verify(db).faults
-    print(f"\npeople={PEOPLE} answers={sum(heard.statuses.values())} confirmed={len(confirmed)} {told}")  # noqa: T201 - shown with -s
+    back_s = sorted(one for stream in streams for one in stream.back_s[1:])
+    print(  # noqa: T201 - shown with -s
+        f"\npeople={PEOPLE} answers={sum(heard.statuses.values())} confirmed={len(confirmed)} {told}"
+        f" streams_back_s={[round(one, 1) for one in back_s]}"
+    )
+    assert back_s != []
     assert heard.errors == []
     assert {words: said[words] for words in confirmed} == dict.fromkeys(confirmed, 1)
     assert max(said.values()) == max(revisions.values()) == 1

@@ -128,7 +128,7 @@ def test_nothing_is_left_in_the_servers_files(
     gaps = written_out("VACUUM")
     there = Settings(tmp_path, "127.0.0.1", 0, "https://portal.test", server=postgresql.program(name))
     assert admin_commands.run_forget(there) == 0
-    assert "The server's files hold it in gaps" in capsys.readouterr().out
+    assert "Gaps of the server's files hold it until" in capsys.readouterr().out
     assert admin_commands.run_forget(replace(there, owner=postgresql.owner(name))) == 0
     assert "The tables are written anew." in capsys.readouterr().out
     left_over = written_out("SELECT 1")
