@@ -147,7 +147,9 @@ def test_one_process_and_two(night: Night, serving: Callable[[str], Process]) ->
     everybody = people(night.store, night.settings)
     processes = [serving("one"), serving("other")]
     for at, person in enumerate(everybody):  # what is loaded once is loaded before it is measured
-        Visit(f"http://{processes[at % 2].address}", person, Heard(), random.Random(0)).read()  # noqa: S311 - the same
+        visit = Visit(f"http://{processes[at % 2].address}", person, Heard(), random.Random(at))  # noqa: S311 - the same
+        visit.read()
+        visit.say()
     errors: list[str] = []
     for deed in ("read", "say"):
         told = {1: Figures(), 2: Figures()}
