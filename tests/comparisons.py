@@ -73,7 +73,7 @@ def compare_now(db: Session, row: Comparison, *, made_up: bool = False) -> Opene
         for piece in pieces:
             found = _made_up(next(losses)) if made_up and piece.kind == CELL else None
             if found is None and made_up:
-                found = Range("nothing", "own-mix", (Turn("inputs-free", "8 working inputs", "own-mix"),))
+                found = Range("nothing", "own-mix", (Turn("inputs-free", "own-mix", 8),))
             if found is None and piece.kind == CELL:
                 found = solve_cell(piece.problem.rig, piece.problem.answers)
             if found is None:

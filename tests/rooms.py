@@ -61,7 +61,8 @@ ROOMS: Mapping[str, str] = {
     "portal/exchange/house_spec": "tests/exchange/house_spec",
     "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
-    "portal/compare": "tests/compare/test_year.py tests/compare/test_command.py tests/compare/test_laws.py",
+    "portal/compare": "tests/compare/test_year.py tests/compare/test_command.py tests/compare/test_laws.py"
+    " tests/compare/test_kept_cells.py",
     "portal/wording": "tests/wording tests/plan/test_cases.py tests/plan/test_rules.py tests/web/test_reader.py"
     " tests/web/test_lengths.py"
     " tests/web/test_nonsense.py tests/web/test_house_languages.py tests/web/test_gig.py tests/web/test_moved_times.py",

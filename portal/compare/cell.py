@@ -11,8 +11,9 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import Line, Reason, Route
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.packing.along import loom_item
+from portal.plan.phrase import Said
 from portal.plan.result.spelling import through
-from portal.wording.plan.saying import say
+from portal.wording.plan.saying import in_english
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
 
@@ -64,15 +65,16 @@ class Given:
 class Cell:
     """One rig at one gig.
 
-    ``given``: what is given up, the dearest first. ``binds``: the limits that force it, in words. ``blocks``: titles of
-    what forbids signing. ``splitters`` and ``looms``: names of what is carried; ``built_in``: what is bolted in.
+    ``given``: what is given up, the dearest first. ``binds``: the limits that force it. ``blocks``: what forbids
+    signing; finished English in a cell that was kept earlier. ``splitters`` and ``looms``: names of what is carried;
+    ``built_in``: what is bolted in.
     """
 
     loss: str
-    sentence: str
+    sentence: Said
     given: tuple[Given, ...] = ()
-    binds: tuple[str, ...] = ()
-    blocks: tuple[str, ...] = ()
+    binds: tuple[Said, ...] = ()
+    blocks: tuple[Said, ...] = ()
     lines: int = 0
     plugs: int = 0
     splitters: tuple[str, ...] = ()
@@ -95,8 +97,8 @@ class Cell:
 def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cell:
     """What a plan for this rig comes to. ``mono_room``: the PA is in mono, so one line of a mix loses nothing."""
     if isinstance(outcome, NoPlan):
-        binds = dict.fromkeys(say(fact.value) for conflict in outcome.conflicts for fact in conflict.facts)
-        return Cell(NO_PLAN, say(outcome.sentence), binds=tuple(binds), proven=not outcome.limit_reached)
+        binds = _each_once(fact.value for conflict in outcome.conflicts for fact in conflict.facts)
+        return Cell(NO_PLAN, outcome.sentence, binds=binds, proven=not outcome.limit_reached)
     given = _given(outcome)
     carried = {item.what for item in outcome.bring}
     looms = [loom for loom in rig.loom if loom_item(loom) in carried]
@@ -105,12 +107,10 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
     )
     return Cell(
         _loss(outcome, given, mono_room=mono_room),
-        say(outcome.sentence),
+        outcome.sentence,
         given,
-        tuple(
-            dict.fromkeys(say(fact.value) for reason in _steps(outcome) for fact in reason.facts if _limits(fact.key))
-        ),
-        tuple(dict.fromkeys(say(one.said) for one in outcome.blocks)),
+        _each_once(fact.value for reason in _steps(outcome) for fact in reason.facts if _limits(fact.key)),
+        _each_once(one.said for one in outcome.blocks),
         len(outcome.lines),
         plugs_of(outcome, splitters),
         splitters,
@@ -119,6 +119,14 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
         sum(loom.length_m or 0 for loom in looms),
         outcome.proven,
     )
+
+
+def _each_once(several: Iterable[Said]) -> tuple[Said, ...]:
+    """What is said, each once: two phrases are the same where they read alike."""
+    found: dict[str, Said] = {}
+    for one in several:
+        found.setdefault(in_english(one), one)
+    return tuple(found.values())
 
 
 def plugs_of(plan: Plan, carried: Iterable[str]) -> int:

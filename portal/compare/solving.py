@@ -32,11 +32,14 @@ TRIED_NUMBERS: dict[str, tuple[int, ...]] = {"inputs-free": (8, 12, 16, 24, 32),
 
 @dataclass(frozen=True)
 class Turn:
-    """One answer that would change what is lost: the question, the answer in words, and the loss."""
+    """One answer that would change what is lost: the question, the loss, and the answer; ``words`` in its place where
+    it was kept earlier.
+    """
 
     question: str
-    words: str
     loss: str
+    value: Value | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -73,15 +76,9 @@ def solve_range(rig: Rig, answers: Answers, loss: str) -> Range:
             mono = Facts(rig, there).value("pa") == "mono"
             other = cell_of(outline(rig, there), rig, mono_room=mono).loss
             if other != loss:
-                turns.append(Turn(key, _say(key, value), other))
+                turns.append(Turn(key, other, value))
     ranks = [LOSSES.index(one) for one in (loss, *(turn.loss for turn in turns))]
     return Range(LOSSES[min(ranks, default=LOSSES.index(NOTHING))], LOSSES[max(ranks)], tuple(turns))
-
-
-def _say(key: str, value: Value) -> str:
-    """An answer that was tried, in words; of a distance what it has to be more than."""
-    say = QUESTIONS[key].kind.say
-    return f"more than {say(int(value) - 1)}" if key == "box-distance" else say(value)
 
 
 def _open(facts: Facts) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from dataclasses import asdict
 from portal.compare.cell import LOSS_WORDS, LOSSES
 from portal.compare.grid import Grid, Row
 from portal.compare.helps import Help
+from portal.compare.solving import Range
 from portal.compare.words import (
     MARKS,
     TWO_PEOPLE,
@@ -23,10 +24,12 @@ from portal.compare.words import (
     range_words,
     ranges_words,
     sentence,
+    turn_words,
     worst,
 )
 from portal.exchange.spreadsheets.tables import Cell, csv_bytes
 from portal.plan.signed.serialization import Json
+from portal.wording.plan.saying import say
 
 TABLE = (
     "Rig",
@@ -136,8 +139,8 @@ def compare_csv(grid: Grid) -> bytes:
                     room.count,
                     loss_words(cell),
                     "; ".join(given_words(cell)),
-                    "; ".join(cell.binds),
-                    "; ".join(cell.blocks),
+                    "; ".join(map(say, cell.binds)),
+                    "; ".join(map(say, cell.blocks)),
                     ", ".join((*cell.splitters, *cell.built_in)),
                     ", ".join(cell.looms),
                     f"{cell.loom_m:g}",
@@ -179,11 +182,22 @@ def compare_json(grid: Grid, helps: Sequence[Help]) -> dict[str, Json]:
     }
 
 
+def _range_json(found: Range) -> Json:
+    turns: list[Json] = [{"question": one.question, "words": turn_words(one), "loss": one.loss} for one in found.turns]
+    return {"best": found.best, "worst": found.worst, "turns": turns}
+
+
 def _row_json(row: Row) -> Json:
     cells: list[Json] = []
     for cell, found in zip(row.cells, row.ranges, strict=True):
-        told = asdict(cell) | {"minutes": cell.minutes, "range": asdict(found) if found else None}
-        cells.append(_plain(told))
+        said = {
+            "sentence": say(cell.sentence),
+            "binds": [*map(say, cell.binds)],
+            "blocks": [*map(say, cell.blocks)],
+            "minutes": cell.minutes,
+            "range": _range_json(found) if found else None,
+        }
+        cells.append(_plain(asdict(cell) | said))
     return {
         "name": row.candidate.name,
         "lose_nothing": row.nothing,

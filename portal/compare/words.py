@@ -5,9 +5,12 @@ from __future__ import annotations
 from portal.compare.cell import LOSS_WORDS, NOTHING, SECONDS, Cell
 from portal.compare.grid import Grid, Row
 from portal.compare.helps import Help
-from portal.compare.solving import Range
+from portal.compare.solving import Range, Turn
 from portal.plan import QUESTIONS
-from portal.wording.formats import lengths_in, say_number
+from portal.wording.answers import say_value
+from portal.wording.catalogue import gettext
+from portal.wording.formats import say_number
+from portal.wording.plan.saying import say
 
 TWO_PEOPLE = "Lift the rack, and anything else that is heavy, with two people."
 
@@ -98,8 +101,17 @@ def range_words(found: Range | None) -> str:
     question = QUESTIONS[first.question].band
     return (
         f"From {LOSS_WORDS[found.best]} to {LOSS_WORDS[found.worst]}, each question by itself."
-        f" It turns with: {question} {lengths_in(first.words)}: {LOSS_WORDS[first.loss]}."
+        f" It turns with: {question} {turn_words(first)}: {LOSS_WORDS[first.loss]}."
     )
+
+
+def turn_words(turn: Turn) -> str:
+    """An answer that was tried; of a distance what it has to be more than."""
+    if turn.value is None:
+        return turn.words
+    value = int(turn.value) - 1 if turn.question == "box-distance" else turn.value
+    said = say_value(QUESTIONS[turn.question].kind, value)
+    return gettext("more than %(length)s", length=said) if turn.question == "box-distance" else said
 
 
 def ranges_words(grid: Grid, at: int) -> tuple[str, ...]:
@@ -117,7 +129,7 @@ def binding(grid: Grid) -> str:
     row = grid.rows[0]
     found: dict[str, int] = {}
     for cell, count in zip(row.cells, row.counts, strict=True):
-        for one in cell.binds if cell.loss != NOTHING else ():
+        for one in map(say, cell.binds if cell.loss != NOTHING else ()):
             found[one] = found.get(one, 0) + count
     if not found:
         return ""

@@ -130,7 +130,7 @@ def test_a_range_holds_what_each_answer_would_lead_to() -> None:
     seen = [here, *(turn.loss for turn in found.turns)]
 
     assert here == NOTHING != few
-    assert [turn.loss for turn in found.turns if (turn.question, turn.words[:2]) == ("inputs-free", "8 ")] == [few]
+    assert [turn.loss for turn in found.turns if (turn.question, turn.value) == ("inputs-free", 8)] == [few]
     assert (found.best, found.worst) == (min(seen, key=LOSSES.index), max(seen, key=LOSSES.index))
     assert not found.holds
 

@@ -94,7 +94,7 @@ def _facts(opened: Opened, number: int, room: int) -> Iterator[tuple[str, str, s
         return
     told = (
         (_("Given up"), "; ".join(given_words(cell)) or loss_words(cell)),
-        (_("What binds"), "; ".join(cell.binds)),
+        (_("What binds"), "; ".join(map(say, cell.binds))),
         (_("Until the house has answered"), range_words(opened.ranges.get(comparison.keys[number][room]))),
         (
             _("Plugs that night"),
