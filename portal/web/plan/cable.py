@@ -311,7 +311,7 @@ class _Reader:
             if words and self.common.get(name) != words:
                 yield words
         if line.polarity not in ("normal", ""):
-            yield f"polarity {line.polarity}"
+            yield gettext("polarity flip")
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield gettext("mixer input %(mixer_input)s", mixer_input=line.mixer_input)
         if feed := feed_behind(line, self.plan):

@@ -31,8 +31,8 @@ from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 from portal.wording.answers import told
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up
-from portal.wording.formats import join_and
+from portal.wording.catalogue import look_up, ngettext
+from portal.wording.formats import join_and, join_clauses
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date
 
@@ -369,6 +369,7 @@ def _spare(plan: Plan) -> str:
     ways: dict[str, list[int]] = {}
     for one in plan.spare:
         ways.setdefault(one.name, []).append(one.way)
-    return "; ".join(
-        f"{name}: {'way' if len(numbers) == 1 else 'ways'} {_numbers(numbers)}" for name, numbers in ways.items()
+    return join_clauses(
+        ngettext("%(loom)s: way %(ways)s", "%(loom)s: ways %(ways)s", len(found), loom=name, ways=_numbers(found))
+        for name, found in ways.items()
     )
