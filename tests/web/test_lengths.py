@@ -18,7 +18,7 @@ from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 from tests.web.rig_forms import fill, form_of, rows_of
 
-IN_METRES = re.compile(r"(?<![\w.,])[0-9]+(?:[.,][0-9]+)? m\b|\b[Mm]etres?\b(?!</a>)")
+IN_METRES = re.compile(r"(?<![\w'/])m\b(?! \()|\b[Mm]etres?\b")
 OFFERED = re.compile("Lengths in metres|or in metres as in 15 m|a metre short")
 """What offers the other unit, at the end of each page and at a field; and a way of speaking."""
 
