@@ -180,6 +180,7 @@ FAULTY_ONCE = {
     156003: "the house had lent one side of a pair its transformer, and the band packed one for the other",
     170004: "a submixer came out on plugs that no row named",
     172579: "a plug that carries both halves moved, and one of them was thought to stay",
+    177829: "sources came back on one line, and no row said on which",
     174552: "a loom that reaches only the second box was thought to stay at home",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }

@@ -201,7 +201,7 @@ CUT_PLUG = re.compile(
 )
 """A plug that a row moves: into a way, and where that arrives, or straight into the band's mixer."""
 ON_WHOSE_PLUG = re.compile(r"on the plugs? of (.+?)(?:,|$)")
-CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
+CUT_AGAIN = re.compile(r", on (?:the line that (.+?) leaves|a line that this row frees)")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ((?:[^()]|\([^()]*\))*)\)")
 CUT_BACK = re.compile(r"(?:back|straight) into (?:mixer input (\d+)|the band's mixer)")

@@ -33,8 +33,12 @@ class Clause:
         return closed(with_how(self.done or self.what, *self.how), self.closing)
 
     def again(self, leaving: Sequence[Clause]) -> Phrase:
-        """The clause of sources that were out and come back, on the line of the first of those that leave."""
-        there = Phrase("on-the-line-that-is-left", {"label": leaving[0].leaves})
+        """The clause of sources that were out and come back, on the line of the first of those that leave, else on one
+        that the row's sums leave free.
+        """
+        there = Phrase("on-a-line-that-is-free")
+        if leaving:
+            there = Phrase("on-the-line-that-is-left", {"label": leaving[0].leaves})
         return closed(with_how(self.done or self.what, there, *self.how), self.closing)
 
 

@@ -176,7 +176,7 @@ def _changes(
     leaving = [one for one in more if one.leaves]
     said: list[Phrase] = []
     for one in more:
-        if leaving and not one.leaves and one.sources <= out:
+        if not one.leaves and one.sources <= out:
             said.append(one.again(leaving))
         elif joining is not None and one.is_mix:
             said += joining

@@ -45,6 +45,7 @@ CUTS: Entries = {
     "through-way": "through way {way}",
     "straight-into-the-box": "straight into the box",
     "on-the-line-that-is-left": "on the line that {label} leaves",
+    "on-a-line-that-is-free": "on a line that this row frees",
     "by-share-a-line": "by an A/B switch",
     "by-share-a-line.on-a-plug": "by an A/B switch on the plug of {label}",
     "by-own-submix": "from the player's own submixer",
