@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import Text
-from sqlmodel import Field, Session, col, delete, update
+from sqlalchemy import Text, bindparam
+from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.plan.input.answer_kinds import Value
 from portal.store.database import scopes
+from portal.store.database.once import once, row_of
 from portal.store.database.rows import Row
 
 
@@ -61,9 +62,13 @@ class GigSpec(Row, table=True):
         return _CONFIRMED.validate_json(self.confirmed)
 
 
+_GET = select(GigSpec).where(col(GigSpec.gig_id) == bindparam("gig_id"))
+
+
+@once
 def get(db: Session, gig_id: str) -> GigSpec | None:
     """The spec of a gig (already allowed), if one was given."""
-    return db.get(GigSpec, gig_id)
+    return row_of(db, _GET, gig_id=gig_id)
 
 
 def keep(

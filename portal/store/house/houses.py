@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import Text
+from sqlalchemy import Text, bindparam
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.plan.input.answer_kinds import Value
 from portal.store.database import scopes
+from portal.store.database.once import once, row_of
 from portal.store.database.rows import Row, new_id
 
 
@@ -96,9 +97,13 @@ def make(db: Session, name: str, key_hash: str, now: datetime) -> House:
     return house
 
 
+_BY_ID = select(House).where(col(House.id) == bindparam("house_id"))
+
+
+@once
 def by_id(db: Session, house_id: str) -> House | None:
     """The house that a browser remembers."""
-    return db.get(House, house_id)
+    return row_of(db, _BY_ID, house_id=house_id)
 
 
 def by_key_hash(db: Session, key_hash: str) -> House | None:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 
 from fastapi import Request
 
@@ -69,7 +70,7 @@ class Sheet:
         """The questions of a topic that this gig's plan would read."""
         return tuple(question for question in questions_of(topic.key) if self.facts.asked(question.key))
 
-    @property
+    @cached_property
     def topics(self) -> tuple[Topic, ...]:
         """The topics with something to ask, in order."""
         return tuple(topic for topic in TOPICS if self.asked(topic))
@@ -118,8 +119,7 @@ class Sheet:
 
     def resume(self, solvers: Solvers) -> Onward:
         """Where to go on: after the last topic that was answered by hand, or at one that was passed over."""
-        answered = [topic for topic in self.topics if self.begun(topic)]
-        if answered:
+        if answered := [topic for topic in self.topics if self.begun(topic)]:
             return self.after(answered[-1], solvers)
         if self.own:
             return self._first_worth([topic for topic in self.topics if self.waiting(topic)], solvers)
