@@ -174,7 +174,7 @@ def labels(plan: Plan, cover: Cover, wish: Wish) -> Labels:
 
 def stamp_of(heading: TitleBlock) -> str:
     """Date, revision and gig in a few words, the name last: where there is no room it is what gets shorter."""
-    day = re.search(r"\d+ \w{3}", heading.date)
+    day = re.search(r"\d+\.? \w{3}(?:\w?\.)?", heading.date)
     return gettext(
         "%(day)s · rev %(number)s · %(gig)s",
         day=day[0] if day else heading.date,
