@@ -14,8 +14,10 @@ from babel.messages.extract import extract
 from babel.messages.pofile import read_po, write_po
 
 from portal.exchange.house_spec.topics import FREE_TOPICS
+from portal.exchange.spreadsheets.source_columns import COLUMNS
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
+from portal.plan.input.facts import ORIGIN_WORDS
 from portal.plan.input.questions import QUESTIONS, TOPICS
 from portal.plan.model import DESK_SWITCH
 from portal.plan.options.routing_policy import ROOM_WORDS, STEPS
@@ -66,11 +68,17 @@ def of_the_engine() -> Iterator[str]:
         yield from (rule.explained, rule.example)
     for step in STEPS.values():
         yield from (step.words, step.how)
-    yield from ROOM_WORDS.values()
+    yield from (*ROOM_WORDS.values(), *ORIGIN_WORDS.values())
     for topic in FREE_TOPICS.values():
         yield topic.title
         if isinstance(topic.kind, Choice):
             yield from (option.words for option in topic.kind.options)
+
+
+def of_the_rig() -> Iterator[str]:
+    """What the columns of a rig's rows mean, and the kinds of sources: read by the band alone."""
+    for column in COLUMNS:
+        yield column.key.doc
 
 
 def file_of(folder: Path, name: str) -> Path:
@@ -116,6 +124,8 @@ def template() -> Catalog:
     for text in of_the_engine():
         if text:
             made.add(text, locations=[("portal/plan/input", 0)])
+    for text in of_the_rig():
+        made.add(text, locations=[("portal/exchange/spreadsheets", 0)])
     for entry in english_texts():
         several = isinstance(entry, Plural)
         for text in [(entry.one, entry.many), entry.none] if several else [entry]:

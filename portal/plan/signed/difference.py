@@ -54,7 +54,21 @@ KEYED_BY: Mapping[type, str] = {
 }
 """The field by which a row is known again; lines are by what they carry."""
 
-CODES = frozenset({"path.kind", "where", "desk_phantom"})
+CODES = frozenset(
+    {
+        "path.kind",
+        "where",
+        "desk_phantom",
+        "owner",
+        "stand",
+        "level",
+        "gain_owner",
+        "phantom",
+        "polarity",
+        "width",
+        "carried_by",
+    }
+)
 """Fields whose values are keys of the engine's."""
 
 

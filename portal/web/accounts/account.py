@@ -16,7 +16,7 @@ from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import password_fault, token_hash
 from portal.web.frame.begin_session import start_user_session
-from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn, need_proof
+from portal.web.frame.deps import ROLE_WORDS, Db, Here, MaybeUser, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import Unwell
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
@@ -203,7 +203,7 @@ def _account(
         title=_("Your account"),
         email=user.email,
         band_name=user.band_name,
-        role=user.role,
+        role=ROLE_WORDS[user.role],
         name_form=name_form or Draft.of({"name": user.name}),
         email_form=email_form or Draft(),
         password_form=password_form or Draft(),

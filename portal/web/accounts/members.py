@@ -340,7 +340,7 @@ def _made(
     page = WayInMade(
         title=_("The link is made"),
         sentence=sentence,
-        lasts=_("one day") if lasts.days == 1 else f"{lasts.days} days",
+        lasts=_("one day") if lasts.days == 1 else _("%(count)s days", count=lasts.days),
         address=address,
         mail=mail(subject, _("This address works once: %(address)s", address=address)),
         sent_to=sent_to,

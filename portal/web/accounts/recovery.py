@@ -30,7 +30,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 from portal.web.frame.running import Portal
 from portal.web.mail import ways_in
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up, mark
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -127,7 +127,7 @@ def show_recover(request: Request, portal: Here) -> Response:
     return render(request, _recover(portal, Draft()))
 
 
-_NO_CODE = (
+_NO_CODE = mark(
     "The address and the code do not belong together, or the code was used before. Check both, or take the next code."
 )
 
@@ -155,7 +155,7 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
             (portal.sign_in_limiter, f"{address} {email} by code"),
         )
         log.warning("recovery failed")
-        check.fault("code", _NO_CODE)
+        check.fault("code", look_up(_NO_CODE))
     _check_new(check, sent, (user.name,) if user else ())
     if not check.well or user is None:
         raise Unwell(_recover(portal, check.draft()))
@@ -172,7 +172,7 @@ def recover(
     if not invitations.use_code(db, user_id, recovery_hash(sent.text("code"))):
         # Somebody was quicker with the same code.
         check = Check(sent)
-        check.fault("code", _NO_CODE)
+        check.fault("code", look_up(_NO_CODE))
         return render(request, _recover(portal, check.draft()), status=422)
     return _set(portal, db, user_id, password_hash, now, "code")
 

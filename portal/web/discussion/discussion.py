@@ -199,7 +199,13 @@ def state_of(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
             )
         )
     if row.holds:
-        wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
+        wish = (
+            ""
+            if asked is None
+            else _(" The house asks to give it up.")
+            if asked.proposed_by == "house"
+            else _(" The band asks to give it up.")
+        )
         if row.by_one_side:
             return (
                 _("The band decided this before the house had signed. Every plan keeps it.%(wish)s", wish=wish)

@@ -16,7 +16,7 @@ from portal.store.discussions import RELEASE, Comment, Proposal
 from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
-from portal.wording.catalogue import Words, mark, ngettext
+from portal.wording.catalogue import Words, look_up, mark, ngettext
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and, join_clauses
 from portal.wording.kinds import SIDES
@@ -25,7 +25,7 @@ from portal.wording.times import say_moment
 NEWEST = 5
 """Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""
 
-GONE = "a source that is off tonight, or not in the rig any more"
+GONE = mark("a source that is off tonight, or not in the rig any more")
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,7 @@ def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
 
 def label_of(rig: Rig, key: str) -> str:
     """A source's label."""
-    return next((source.label for source in rig.source if source.key == key), GONE)
+    return next((source.label for source in rig.source if source.key == key), look_up(GONE))
 
 
 def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
@@ -186,7 +186,7 @@ def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
             other=other.label,
             channel=proposal.value,
         )
-    labels = join_and(source.label for source in legs) or GONE
+    labels = join_and(source.label for source in legs) or look_up(GONE)
     if proposal.value == "leave-out":
         return _("Leave out %(labels)s", labels=labels)
     if len(legs) > 1:

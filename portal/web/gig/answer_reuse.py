@@ -144,7 +144,7 @@ def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str
     return tuple(
         (
             f"{TAKE}-{number}",
-            f"{'People, only where they are still there: ' if contact else ''}{origin}",
+            gettext("People, only where they are still there: %(origin)s", origin=origin) if contact else origin,
             tuple(options),
         )
         for number, ((contact, origin), options) in enumerate(ordered, start=1)

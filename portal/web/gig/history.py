@@ -245,7 +245,7 @@ def _value(field: str, value: str, known: _Known) -> str:
     if field.startswith("time-"):
         return say_minutes(int(value))
     if field == "rig_revision":
-        return str(known.revisions.get(value, "of another rig"))
+        return str(known.revisions.get(value, _("of another rig")))
     if field == "line_up":
         return kept_words(value)
     return value

@@ -207,7 +207,7 @@ def _read_mixes(reading: Reading) -> tuple[Ears, ...]:
         here = f"mix{number}-"
         if reading.text(here + "remove") == "yes":
             continue
-        mix = reading.record(Ears(), MIX, here, f"Mix {number}, ")
+        mix = reading.record(Ears(), MIX, here, _("Mix %(number)s, ", number=number))
         if mix == Ears() and not reading.text(here + "was"):
             continue
         if not mix.player:
@@ -234,7 +234,7 @@ def _read_guests(reading: Reading, rig: Rig, line_up: LineUp) -> Mapping[str, So
         here = f"guest{number}-"
         was = reading.text(here + "was")
         blank = Source(key=was if re.fullmatch("[0-9a-f]{1,40}", was) else new_key(), what="")
-        typed = reading.record(blank, GUEST, here, f"Guest row {number}, ")
+        typed = reading.record(blank, GUEST, here, _("Guest row %(number)s, ", number=number))
         empty = typed == blank
         if reading.text(here + "remove") == "yes" or (empty and not was):
             continue

@@ -261,20 +261,24 @@ def _finding(
     )
 
 
+FOUND = Words({"checked": mark("checked"), "problem": mark("problem")})
+"""A finding in a sentence, by its state."""
+
+
 def _parts(row: LineCheck) -> list[str]:
     """The finding in the few words that fit a note."""
-    parts = [f"gain {row.gain}" if row.gain else "", row.note.rstrip(".")]
+    parts = [_("gain %(gain)s", gain=row.gain) if row.gain else "", row.note.rstrip(".")]
     return [part for part in parts if part] or [_("problem at line check")]
 
 
 def _words(row: LineCheck, channel: int) -> str:
     """A finding in one sentence, with where the line lay then if it lies elsewhere now."""
     parts = [
-        f"gain {row.gain}" if row.gain else "",
+        _("gain %(gain)s", gain=row.gain) if row.gain else "",
         row.note,
         _("then on desk channel %(channel)s", channel=row.channel) if row.channel != channel else "",
     ]
-    return f"{row.who}: {', '.join(part for part in (row.state, *parts) if part)}"
+    return f"{row.who}: {', '.join(part for part in (FOUND[row.state], *parts) if part)}"
 
 
 def _page(

@@ -171,7 +171,7 @@ def show_house(
             (
                 stage.name,
                 path_to("show_stage_sheet", house_id=house.house.id, stage_id=stage.id),
-                f"confirmed {say_date(stage.confirmed.date())}",
+                _("confirmed %(day)s", day=say_date(stage.confirmed.date())),
             )
             for stage in stages
         ),

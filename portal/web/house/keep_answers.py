@@ -55,7 +55,7 @@ def show_keep(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> 
     values = {
         "where": tied.id if tied and tied.id in {stage.id for _, stage in known} else NEW,
         "house": gig.gig.place[:80],
-        "stage": "Main stage",
+        "stage": gettext("Main stage"),
         BOX: str(_confirmed(spec, BOX) or ""),
         KEPT: str(_confirmed(spec, KEPT) or ""),
     }

@@ -28,16 +28,16 @@ from portal.web.frame.running import Portal
 from portal.web.house.fact_table import FactRow, entry_of, label_of, read_rows, row_of, words_for
 from portal.web.house.house_access import remembered_stages
 from portal.web.questions.answering import Sheet, give, sheet_of
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up, mark
 from portal.wording.times import say_date
 
 router = Screens()
 
 WHY = {
     "night": ("", ""),
-    "old": ("asks", "older than a year"),
-    "new": ("asks", "not on the sheet yet"),
-    "other": ("asks", "the band says otherwise"),
+    "old": ("asks", mark("older than a year")),
+    "new": ("asks", mark("not on the sheet yet")),
+    "other": ("asks", mark("the band says otherwise")),
 }
 """Why a line is asked: the kind of its mark, and its words."""
 
@@ -220,7 +220,7 @@ def _page(
             row_of(
                 one.key,
                 one.key,
-                mark=WHY[one.why],
+                mark=(WHY[one.why][0], look_up(WHY[one.why][1])),
                 note=_note(one),
                 empty=gettext("Not known yet"),
             )

@@ -13,11 +13,11 @@ from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output
 from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.web.plan.said_once import common_to, shared_words, told
-from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
 from portal.wording.formats import headed, join_clauses
 from portal.wording.plan.saying import say
 
-CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
+CARRIED = Words({"house-split": mark("the house's splitter"), "digital-link": mark("digital link")})
 """What else than a splitter of the band a line passes through, by the kind of its path."""
 
 MOST_JOINED = 6
@@ -67,6 +67,7 @@ class CableRow:
     broken: bool = False
     pad: int = 0
     carried: str = ""
+    house_split: bool = False
     loom_way: str = ""
     box: str = ""
     channel: str = ""
@@ -97,7 +98,7 @@ class Cables:
     groups: tuple[CableGroup, ...]
     shared: str
     mixer: str
-    end: str = "Desk channel"
+    end: str
     outputs: tuple[Output, ...] = ()
 
     @property
@@ -106,7 +107,7 @@ class Cables:
         rows = [row for group in self.groups for row in group.rows]
         return {
             "way": any(row.way for row in rows),
-            "house": any(row.carried == CARRIED["house-split"] for row in rows),
+            "house": any(row.house_split for row in rows),
             "out": any(row.out for row in rows),
             "loom": any(row.loom_way for row in rows),
             "box": any(row.box for row in rows),
@@ -146,7 +147,7 @@ def cables(plan: Plan, places: Places) -> Cables:
         shared_words(lines, common),
         gettext("%(mixer)s, n from way n", mixer=mixer) if mixer and same_input else mixer,
         end="PA" if all(line.box == PA for line in lines) else gettext("Desk channel"),
-        outputs=plan.outputs,
+        outputs=_outputs(plan),
     )
 
 
@@ -176,7 +177,7 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
     )
     groups = (CableGroup(gettext("From the stage to the band's mixer"), rows),) if rows else ()
     every = gettext("Every source") if count == len(plan.ear_inputs) else gettext("Unless a row says otherwise")
-    return Cables(groups, f"{headed(every, usual)}." if usual else "", "", gettext("Mixer input"), plan.outputs)
+    return Cables(groups, f"{headed(every, usual)}." if usual else "", "", gettext("Mixer input"), _outputs(plan))
 
 
 def only(every: Cables, href: str) -> Cables:
@@ -256,7 +257,7 @@ class _Reader:
             capture=say(heard.mic_or_di),
             phantom=FED.get(heard.phantom, ""),
             way=way,
-            dive="" if way or heard.mixer_input is None else f"in {heard.mixer_input}",
+            dive="" if way or heard.mixer_input is None else gettext("in %(number)s", number=heard.mixer_input),
         )
         return replace(row, **more)  # type: ignore[arg-type]
 
@@ -292,10 +293,11 @@ class _Reader:
             fed=fed,
             way=way,
             dive=_dive(line, way),
-            out=line.path.output.replace("-", " ") if through else "",
+            out=output_words(line.path.output) if through else "",
             broken=through,
             pad=line.pad_db,
             carried=CARRIED.get(line.path.kind, ""),
+            house_split=line.path.kind == "house-split",
             loom_way=str(line.loom.way) if line.loom else "",
             box="" if line.box_socket is None or line.box == PA else line.socket,
             channel=line.socket[:1].upper() if line.box == PA else str(line.desk_channel),
@@ -335,7 +337,9 @@ def _dive(line: Line, way: str) -> str:
     """Where a signal leaves its line for the mixer: the input, or how many there are."""
     if line.path.kind not in MIXER_OUTPUTS or way:
         return ""
-    return f"{len(line.sources)} in" if len(line.sources) > 1 else f"in {_number(line.mixer_input)}"
+    if len(line.sources) > 1:
+        return gettext("%(inputs)s in", inputs=len(line.sources))
+    return gettext("in %(number)s", number=_number(line.mixer_input))
 
 
 def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
@@ -356,17 +360,24 @@ def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
     return found
 
 
+def output_words(key: str) -> str:
+    """An output of the band's mixer as the papers have it: "9", "main-l"."""
+    return key.removeprefix("out-")
+
+
+def _outputs(plan: Plan) -> tuple[Output, ...]:
+    return tuple(replace(one, out=output_words(one.out)) for one in plan.outputs)
+
+
 def _number(number: int | None) -> str:
     return "" if number is None else str(number)
 
 
 def _stops(row: CableRow) -> Iterator[str]:
-    if row.phantom:
-        yield (
-            gettext("48 V not known")
-            if row.phantom == "unknown"
-            else f"48 V from the {row.phantom}" + f" at {row.fed} inputs" * (row.fed > 1)
-        )
+    if row.phantom == "band":
+        yield ngettext("48 V from the band", "48 V from the band at %(num)s inputs", row.fed)
+    elif row.phantom:
+        yield gettext("48 V from the house") if row.phantom == "house" else gettext("48 V not known")
     yield gettext("splitter way %(way)s", way=row.way) if row.way else row.carried
     yield gettext("into the band's mixer, %(dive)s", dive=row.dive) if row.dive else ""
     yield gettext("out of the band's mixer at %(out)s", out=row.out) if row.out else ""
@@ -375,4 +386,4 @@ def _stops(row: CableRow) -> Iterator[str]:
         yield gettext("not sent to the house")
     yield gettext("loom way %(loom_way)s", loom_way=row.loom_way) if row.loom_way else ""
     yield gettext("box input %(box)s", box=row.box) if row.box else ""
-    yield f"channel {row.channel}" if row.channel else ""
+    yield gettext("channel %(channel)s", channel=row.channel) if row.channel else ""

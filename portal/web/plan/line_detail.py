@@ -21,14 +21,15 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.cable import Cables
 from portal.web.plan.plan_view import Reader, ReasonShown
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
 router = Screens()
 
-GAIN = {"each": "each side its own", "band": "the band's", "house": "the house's"}
+GAIN = Words({"each": mark("each side its own"), "band": mark("the band's"), "house": mark("the house's")})
+"""Whose the first gain of a line is."""
 
 
 @dataclass(frozen=True)
@@ -97,13 +98,19 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
 
 def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     """What stands beside the drawing."""
-    yield _("From"), _("%(mic_or_di)s, the %(owner)s's", mic_or_di=say(line.mic_or_di), owner=line.owner)
+    mic_or_di = say(line.mic_or_di)
+    yield (
+        _("From"),
+        _("%(mic_or_di)s, the house's", mic_or_di=mic_or_di)
+        if line.owner == "house"
+        else _("%(mic_or_di)s, the band's", mic_or_di=mic_or_di),
+    )
     if stand := say_stand(line.stand):
         yield _("Stand"), stand
     yield _("Gain"), GAIN.get(line.gain_owner, line.gain_owner)
     yield _("Name on the desk"), line.strip
     if line.polarity not in ("normal", ""):
-        yield _("Polarity"), line.polarity
+        yield _("Polarity"), _("flip") if line.polarity == "flip" else line.polarity
     if line.loom and line.loom.house_end:
         yield _("Tail"), line.loom.house_end
     if line.lift:
@@ -112,8 +119,10 @@ def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
         yield _("Note"), say(line.note)
     for heard in plan.ear_inputs:
         if heard.source in line.sources:
-            number = "none" if heard.mixer_input is None else heard.mixer_input
+            fed_by = say(heard.fed_by)
             yield (
                 _("In the in-ears"),
-                _("mixer input %(number)s, fed by %(fed_by)s", number=number, fed_by=say(heard.fed_by)),
+                _("no mixer input, fed by %(fed_by)s", fed_by=fed_by)
+                if heard.mixer_input is None
+                else _("mixer input %(number)s, fed by %(fed_by)s", number=heard.mixer_input, fed_by=fed_by),
             )

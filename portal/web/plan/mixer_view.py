@@ -8,20 +8,21 @@ from portal.documents.patch.mixer_rows import mixer_rows
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed
 from portal.plan.model import Plan, Route
+from portal.wording.catalogue import look_up, mark
 
 HEADS = (
-    "Input",
-    "Source",
-    "Player",
-    "Mic or DI",
-    "Stand",
-    "Fed by",
-    "Cable",
+    mark("Input"),
+    mark("Source"),
+    mark("Player"),
+    mark("Mic or DI"),
+    mark("Stand"),
+    mark("Fed by"),
+    mark("Cable"),
     "48 V",
-    "Pad, dB",
-    "Heard by",
-    "Audience channel",
-    "Note",
+    mark("Pad, dB"),
+    mark("Heard by"),
+    mark("Audience channel"),
+    mark("Note"),
 )
 """One for each field of a row of the sheet."""
 
@@ -44,7 +45,7 @@ def mixer_patch(plan: Plan) -> MixerPatch | None:
     rows = [tuple("" if cell == NONE else cell for cell in astuple(row)) for row in mixer_rows(plan, Printed())]
     told = [number for number in range(len(HEADS)) if any(row[number] for row in rows)]
     return MixerPatch(
-        tuple(HEADS[number] for number in told),
+        tuple(look_up(HEADS[number]) for number in told),
         tuple(tuple(row[number] for number in told) for row in rows),
         plan.route == Route.OWN_PA,
     )

@@ -30,7 +30,7 @@ from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
 from portal.web.plan.revision_list import RevisionShown, revisions_shown
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.kinds import SIDES
@@ -264,7 +264,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
                 path_to("kept_document", gig.base, paper_id=one.id),
                 _(
                     "%(title)s, kept %(zone)s, SHA-256 %(sha256)s…",
-                    title=DOCUMENTS[one.document.partition(" ")[0]].title,
+                    title=look_up(DOCUMENTS[one.document.partition(" ")[0]].title),
                     zone=say_exactly(one.created, zone),
                     sha256=one.sha256[:16],
                 ),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from portal.documents.patch.ears_side import CARRIED_BY, WIDTHS, WIDTHS_TO_MONO
 from portal.plan.input.facts import ORIGIN_WORDS, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import (
@@ -26,12 +27,12 @@ from portal.plan.registry import RULES
 from portal.plan.result.spelling import WHERE
 from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
-from portal.web.plan.cable import Cables, Places, cables, only
+from portal.web.plan.cable import Cables, Places, cables, only, output_words
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 from portal.wording.answers import told
+from portal.wording.catalogue import Words, look_up, mark, ngettext
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up, ngettext
 from portal.wording.formats import join_and, join_clauses
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date
@@ -153,6 +154,26 @@ class NoPlanView:
     assumed: tuple[AssumedRow, ...]
 
 
+SAID_ON = Words(
+    {
+        "house": mark("the house said on %(on)s"),
+        "band": mark("the band said on %(on)s"),
+        "both": mark("both sides agreed on %(on)s"),
+    }
+)
+"""Who said something that a plan rests on, and when."""
+
+FED_BY = Words(
+    {
+        "band": mark("band"),
+        "house": mark("house"),
+        "splitter": mark("splitter"),
+        "unknown": mark("not known"),
+        "never": mark("keep 48 V off"),
+    }
+)
+"""Who feeds 48 V at an input of the band's mixer."""
+
 ANSWERED_AT = {"one-more-input": "inputs-free"}
 """Changes that are an answer of the house, with its question."""
 
@@ -195,9 +216,9 @@ class Reader:
             ears=tuple(
                 (
                     one.player,
-                    _("%(width)s, to mono tonight", width=one.width) if one.to_mono else one.width,
-                    join_and(map(_out, one.outs)),
-                    one.carried_by,
+                    (WIDTHS_TO_MONO if one.to_mono else WIDTHS).get(one.width, one.width),
+                    join_and(map(output_words, one.outs)),
+                    CARRIED_BY.get(one.carried_by, one.carried_by),
                 )
                 for one in plan.ears
             ),
@@ -266,11 +287,12 @@ class Reader:
     def reason(self, reason: Reason | Statement) -> ReasonShown:
         """A reason with the facts that it rests on."""
         rule, said = RULES.get(reason.key), say(reason.said)
+        title = look_up(rule.title) if rule else said
         return ReasonShown(
             said,
             tuple(map(self._fact, reason.facts)),
             path_to("show_why", key=reason.key) if rule else "",
-            f"{rule.title[0].upper()}{rule.title[1:]}" if rule else said,
+            f"{title[:1].upper()}{title[1:]}",
         )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
@@ -286,7 +308,10 @@ class Reader:
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
         return NotSentRow(
-            one.label, WHERE.get(one.where, one.where), tuple(map(self.reason, one.because)), self.said_of([one.source])
+            one.label,
+            look_up(WHERE.get(one.where, one.where)),
+            tuple(map(self.reason, one.because)),
+            self.said_of([one.source]),
         )
 
     def said_of(self, sources: Iterable[str]) -> LineTalk:
@@ -325,7 +350,9 @@ class Reader:
 
 
 def _origin(by: str, on: str) -> str:
-    return ORIGIN_WORDS.get(by, by) + (f" on {say_date(date.fromisoformat(on))}" if on else "")
+    if on and by in SAID_ON:
+        return SAID_ON[by] % {"on": say_date(date.fromisoformat(on))}
+    return look_up(ORIGIN_WORDS.get(by, by))
 
 
 def steps_used(plan: Plan) -> Mapping[str, tuple[str, ...]]:
@@ -341,12 +368,8 @@ def steps_used(plan: Plan) -> Mapping[str, tuple[str, ...]]:
     return {key: tuple(labels) for key, labels in used.items()}
 
 
-def _out(key: str) -> str:
-    return key.replace("-", " ")
-
-
 def _number(number: int | None) -> str:
-    return "none" if number is None else str(number)
+    return "–" if number is None else str(number)
 
 
 def _numbers(numbers: list[int]) -> str:
@@ -357,7 +380,7 @@ def _numbers(numbers: list[int]) -> str:
 
 
 def _ear_input(one: EarInput) -> tuple[str, ...]:
-    phantom = {"none": "", "band": "band", "unknown": "not known"}.get(one.phantom, one.phantom)
+    phantom = "" if one.phantom == "none" else FED_BY.get(one.phantom, one.phantom)
     return (_number(one.mixer_input), one.label, say(one.fed_by), phantom, "" if one.line is None else str(one.line))
 
 

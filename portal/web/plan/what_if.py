@@ -16,7 +16,6 @@ from portal.advance.sensitivity import Looks, keep, looks, one_more
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
-from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Choice, Distance, NotAnAnswer, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question
@@ -35,7 +34,7 @@ from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
 from portal.wording.answers import refused, say_value
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import look_up
+from portal.wording.catalogue import look_up, ngettext
 from portal.wording.formats import headed, with_unit
 from portal.wording.plan.saying import say
 
@@ -128,7 +127,13 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
         one_more=another,
         first=tuple(one for one in fields if one.name in first),
         more=tuple(one for one in fields if one.name not in first),
-        looms=tuple((loom.key, f"{loom.name or loom.key}, {count_of(loom.ways, 'way')}") for loom in now.rig.loom),
+        looms=tuple(
+            (
+                loom.key,
+                ngettext("%(name)s, %(num)s way", "%(name)s, %(num)s ways", loom.ways, name=loom.name or loom.key),
+            )
+            for loom in now.rig.loom
+        ),
     )
     return render(request, page, status=200 if check.well else 422)
 

@@ -66,6 +66,19 @@ FIELDS = {
 }
 """Fields of a row that may change."""
 
+SIDES = {"band": "band", "house": "house", "each": "each"}
+
+VALUES: Mapping[str, Mapping[str, str]] = {
+    "owner": SIDES,
+    "gain_owner": SIDES,
+    "level": {"mic": "microphone level", "line": "line level"},
+    "phantom": {**SIDES, "none": "none", "splitter": "splitter", "unknown": "not known", "never": "OFF, never"},
+    "polarity": {"normal": "polarity normal", "flip": "polarity flip"},
+    "width": {"stereo": "stereo", "mono": "mono"},
+    "carried_by": {"radio": "radio", "cable": "cable", "wedge": "wedge"},
+}
+"""Values of some of those fields, by the field."""
+
 PATHS = {
     "split": "split",
     "house-split": "house split",
@@ -220,4 +233,5 @@ CHOICES: Mapping[str, Mapping[str, str]] = {
     "path.kind": PATHS,
     "desk_phantom": DESK_SWITCH,
     "where": WHERE,
+    **VALUES,
 }
