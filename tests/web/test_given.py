@@ -15,9 +15,12 @@ from fastapi.testclient import TestClient
 
 from portal import admin_commands
 from portal.settings import Settings
-from portal.store import gigs, plans
+from portal.store import gigs, links, plans
 from portal.store.accounts import bands, sessions
-from portal.store.record import events
+from portal.store.database import scopes
+from portal.store.emails import addresses
+from portal.store.house import houses
+from portal.store.record import events, house_data
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
@@ -77,6 +80,24 @@ def faults(portal: Portal) -> tuple[str, ...]:
 
 def over(clock: Clock, gig: gigs.Gig, days: int = 2) -> None:
     clock.now = NOW + timedelta(days=(gig.on - NOW.date()).days + days)
+
+
+def test_the_language_of_emails_comes_with_their_address(planned: Planned, portal: Portal) -> None:
+    """A link's and a house's data hold it beside the address; an address that the house gave is not for the band."""
+    house = planned.house.get(f"{planned.house_base}/given.json")
+    assert [one["email_language"] for one in house.json()["links"]] == [""]
+    with portal.store.writing() as db:
+        (link,) = links.of_gig(db, planned.gig.id)
+        made = houses.make(db, "Kiln Yard Hall", token_hash("a key"), NOW)
+        for who in (f"link:{link.id}", f"house:{made.id}"):
+            scopes.take(db, scopes.reader(who))
+            addresses.give_address(db, who, "desk@house.example", "house", NOW, "nl")
+        kept = house_data.of(db, made)
+    told = planned.house.get(f"{planned.house_base}/given.json").json()["links"][0]
+    unseen = planned.band.get(f"{planned.gigs_base}/given.json").json()["links"][0]
+    assert (told["email"], told["email_language"]) == ("desk@house.example", "nl")
+    assert (unseen["email"], unseen["email_language"]) == ("", "")
+    assert (kept.email, kept.email_language) == ("desk@house.example", "nl")
 
 
 def test_whoever_gave_it_takes_it_along(planned: Planned) -> None:

@@ -4,6 +4,8 @@ import logging
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from fastapi import FastAPI
@@ -14,8 +16,10 @@ from portal.store.database.session import Store
 from portal.store.database.tables import METADATA
 from portal.store.gigs import Gig
 from portal.web.frame.access import token_hash
+from portal.web.gig.share import FIRST_WORDS
 from tests.builders import ABand, a_band, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser, Clock
+from tests.wording.texts import only, write_catalogue
 
 MAKE = {"label": "House engineer", "powers": ["answer", "sign"], "until": "2026-12-19"}
 
@@ -162,3 +166,13 @@ def test_no_log_line_holds_a_token(signed_in: Browser, page: str, caplog: pytest
     assert any("link made" in line for line in ours)
     assert any("link used" in line for line in ours)
     assert not any(token in line or token_hash(token) in line for line in ours)
+
+
+def test_the_email_that_brings_a_link_is_in_the_link_s_language(signed_in: Browser, page: str, tmp_path: Path) -> None:
+    """The email that the band's own program begins is in the language that the band chose, else in the band's."""
+    write_catalogue(tmp_path, "de", {FIRST_WORDS: "Der Plan für den Auftritt: %(address)s"})
+    with only(tmp_path, for_everybody=False):
+        plain = signed_in.send(page, {**MAKE, **signed_in.hidden(page)}).text
+        german = signed_in.send(page, {**MAKE, "language": "de", **signed_in.hidden(page)}).text
+    assert f"body={quote('The plan for our gig')}" in plain
+    assert f"body={quote('Der Plan für den Auftritt')}" in german

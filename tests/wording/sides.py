@@ -7,9 +7,10 @@ import re
 from babel.messages.catalog import Catalog, Message
 
 from portal.exchange.rig_words import BIT_WORDS
+from portal.web.gig.share import FIRST_WORDS
 
 ONLY_THE_BAND = re.compile(
-    r"(portal/web|templates)/(rig|compare)/"
+    r"(portal/web|templates)/(rig|compare)/|portal/compare/|portal/advance/rig_comparison\."
     r"|(portal/web|templates)/accounts/(?!data_export\.)"
     r"|(templates/gig|portal/web/gig)/(home|gig_form|newer_rig|calendar_feed|new_calendar_feed|line_up|line_up_form"
     r"|mixing_choice|answer_reuse|links|new_link|post_gig_review|weeks|gigs|share)\."
@@ -19,8 +20,10 @@ ONLY_THE_BAND = re.compile(
 )
 """Files whose texts nobody but the band reads. Everything else is the house's as well."""
 
-OF_BOTH = frozenset(BIT_WORDS.english.values())
-"""Texts of those files that the house reads all the same: what may be brought along, where it tries something."""
+OF_BOTH = frozenset(BIT_WORDS.english.values()) | {FIRST_WORDS}
+"""Texts of those files that the house reads all the same: what may be brought along, where it tries something, and the
+email that brings it a link.
+"""
 
 
 def of_the_house(message: Message) -> bool:

@@ -91,13 +91,16 @@ class Signed:
 
 @dataclass(frozen=True)
 class LinkOf:
-    """One link as the band wrote it down, when it was last used, and the email address that was given for it."""
+    """One link as the band wrote it down, when it was last used, and the email address that was given for it, with the
+    language of its emails.
+    """
 
     label: str
     powers: str
     expires: datetime
     last_used: datetime | None
     email: str = ""
+    email_language: str = ""
 
 
 @dataclass(frozen=True)
@@ -284,8 +287,10 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
 def _link(db: Session, link: Link, whose: Whose) -> LinkOf:
     """A link with its email address: the house's own is not for the band."""
     given = addresses.address_of(db, f"link:{link.id}")
-    shown = given is not None and (bool(whose.link_id) or given.given_by == "band")
-    return LinkOf(link.label, link.powers, link.expires, link.last_used, given.address if given and shown else "")
+    told = ("", "")
+    if given is not None and (whose.link_id or given.given_by == "band"):
+        told = (given.address, given.language)
+    return LinkOf(link.label, link.powers, link.expires, link.last_used, *told)
 
 
 def _ticked(db: Session, row: Signature) -> tuple[str, ...]:

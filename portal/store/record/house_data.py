@@ -35,11 +35,14 @@ class StageData:
 
 @dataclass(frozen=True)
 class HouseData:
-    """One house. Its key is kept as a hash that leads back to nothing, and is left out."""
+    """One house. Its key is kept as a hash that leads back to nothing, and is left out. ``email_language`` is empty
+    where nobody said and nobody has read.
+    """
 
     name: str
     since: datetime
     email: str
+    email_language: str
     stages: tuple[StageData, ...]
 
 
@@ -49,10 +52,12 @@ _HOUSE = TypeAdapter(HouseData)
 def of(db: Session, house: House) -> HouseData:
     """Everything of a house (already allowed)."""
     tied = house_gigs.of_house(db, house.id)
+    given = addresses.address_of(db, f"house:{house.id}")
     return HouseData(
         name=house.name,
         since=house.created,
-        email=addresses.given_address(db, f"house:{house.id}"),
+        email=given.address if given else "",
+        email_language=given.language if given else "",
         stages=tuple(
             StageData(
                 name=stage.name,

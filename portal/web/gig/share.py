@@ -3,6 +3,7 @@ secret.
 """
 
 import logging
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import ClassVar
@@ -30,7 +31,7 @@ from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
-from portal.wording.catalogue import Words, languages, mark, own_name
+from portal.wording.catalogue import Words, languages, look_up, mark, own_name, read_in
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date, say_moment
 
@@ -45,6 +46,9 @@ LONGEST = timedelta(days=366)
 POWER_WORDS = Words(
     {"answer": mark("Answer the questions, comment and propose changes"), "sign": mark("Sign the plan for the house")}
 )
+FIRST_WORDS = mark("The plan for our gig, and what we need to know from you: %(address)s")
+"""What the band's own email begins with; the house reads it."""
+
 MOST_WORDS = 1000
 """Characters of the band's own words above a link."""
 
@@ -117,7 +121,7 @@ def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "
     """The links, and the form with what most bands want: everything, until two weeks after the gig."""
     gig.need("share")
     draft = Draft(
-        {"label": ("House engineer",), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)}
+        {"label": (_("House engineer"),), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)}
     )
     return render(request, _page(db, gig.gig, now, draft, revoked=bool(revoked)))
 
@@ -232,14 +236,17 @@ def _make(request: Request, db: Session, portal: Portal, gig: AllowedGig, wanted
             allowed_actions=allowed_actions(link),
             until=_last_day(link, gig.gig),
             address=address,
-            mail=mail(
-                f"{gig.gig.name}, {say_date(gig.gig.on)}",
-                _("The plan for our gig, and what we need to know from you: %(address)s", address=address),
-            ),
+            mail=_first_mail(gig.gig, address, wanted.language),
             sent_to=wanted.letter.to,
             qr=Markup(drawn),  # noqa: S704 - drawn by the library from an address of our own
         ),
     )
+
+
+def _first_mail(gig: Gig, address: str, chosen: str) -> str:
+    """The email that the band's own program begins, in the language that was chosen for the link, else the band's."""
+    with read_in(chosen) if chosen else nullcontext():
+        return mail(f"{gig.name}, {say_date(gig.on)}", look_up(FIRST_WORDS) % {"address": address})
 
 
 def _local_day(now: datetime, zone: str) -> date:
@@ -260,7 +267,9 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
             allowed_actions=allowed_actions(link),
             until=_last_day(link, gig),
             last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else _("not used yet"),
-            end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
+            end=_("revoked %(moment)s", moment=say_moment(link.revoked_at, gig.time_zone))
+            if link.revoked_at
+            else _("expired"),
             revoke=path_to("revoke_link", band_base(gig.id), link_id=link.id) if live else "",
             replace=path_to("replace_link", band_base(gig.id), link_id=link.id) if live else "",
             refused=addresses.refused(db, f"link:{link.id}"),
