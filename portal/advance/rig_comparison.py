@@ -1,5 +1,6 @@
 """From what the database holds of a comparison of rigs to what has to be solved, and back to the answer."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -23,13 +24,17 @@ from portal.store import answers, comparisons, gigs, rigs
 from portal.store.comparisons import Comparison as Stored
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
+from portal.wording.catalogue import gettext, look_up, mark
 
 CELL, RANGE = "cell", "range"
 
 BOX_M = 15.0
 """How far a typical room's stage box is from the rack (common practice, no source)."""
 
-OWN_PA, ON_OUR_MIXER, LEFT_RIGHT = "The band's own PA", "Engineer on the band's mixer", "Left/right mix wanted"
+OWN_PA, ON_OUR_MIXER = mark("The band's own PA"), mark("Engineer on the band's mixer")
+LEFT_RIGHT = mark("Left/right mix wanted")
+WITH_A_DESK = re.compile(r"House engineer, ([0-9]+) inputs")
+"""What typical rooms are called where they are kept."""
 
 FULL_SIZES = (8, 16, 24, 32)
 """Working inputs of typical rooms (common practice, no source)."""
@@ -69,6 +74,13 @@ def write_found(found: Cell | Range) -> str:
 
 
 # --- the year
+
+
+def room_words(room: Room) -> str:
+    """What a room is called, to its reader: a gig as the band called it."""
+    if found := WITH_A_DESK.fullmatch(room.name):
+        return gettext("House engineer, %(inputs)s inputs", inputs=found[1])
+    return look_up(room.name) if room.name in {OWN_PA, ON_OUR_MIXER, LEFT_RIGHT} else room.name
 
 
 def rooms_of_gigs(db: Session, rig_id: str, rig: Rig, first: date, last: date) -> tuple[Room, ...]:
@@ -204,7 +216,7 @@ def open_comparison(db: Session, row: Stored) -> Opened:
     rig = rigs.revision_of_gig(db, row.rig_revision_id).read()
     today, *others = read_changes(row.candidates)
     made = (Candidate(one.words, changed(rig, one), one.figures) for one in others)
-    comparison = Comparison(replace(basis.year, rooms=rooms), (Candidate(TODAY, rig, today.figures), *made))
+    comparison = Comparison(replace(basis.year, rooms=rooms), (Candidate(look_up(TODAY), rig, today.figures), *made))
     cells, ranges = (comparisons.cells(db, row.id, kind, ENGINE) for kind in (CELL, RANGE))
     return Opened(
         row,

@@ -13,6 +13,7 @@ from portal.plan.options.routing_policy import STEPS
 from portal.plan.packing.along import loom_item
 from portal.plan.phrase import Said
 from portal.plan.result.spelling import through
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.plan.saying import in_english
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
@@ -22,13 +23,15 @@ LOSSES = (NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN)
 band's own mix, or a source nothing can carry.
 """
 
-LOSS_WORDS = {
-    NOTHING: "nothing given up",
-    SECONDS: "seconds only",
-    AUDIBLE: "something audible",
-    OWN_MIX: "the band's own mix",
-    NO_PLAN: "no plan",
-}
+LOSS_WORDS = Words(
+    {
+        NOTHING: mark("nothing given up"),
+        SECONDS: mark("seconds only"),
+        AUDIBLE: mark("something audible"),
+        OWN_MIX: mark("the band's own mix"),
+        NO_PLAN: mark("no plan"),
+    }
+)
 
 MIX_WISHED = frozenset({Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER})
 """The room itself asks for the band's mix: that it comes so is no loss."""
@@ -36,7 +39,7 @@ MIX_WISHED = frozenset({Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER})
 TO_MONO = {"mono-at-the-source": "stereo-to-mono", "one-microphone": "stereo-to-mono"}
 """Reasons that stand for a step of the ladder: how mono is made, not which step it was."""
 
-SHORTER = {"stereo-to-mono": "a stereo source to mono", "overhead-before-sums": "the last overhead"}
+SHORTER = Words({"stereo-to-mono": mark("a stereo source to mono"), "overhead-before-sums": mark("the last overhead")})
 """Steps whose words on the ladder need the other steps beside them."""
 
 FIRST_OF_THE_MIX = "music-mix"
@@ -58,7 +61,7 @@ class Given:
     @property
     def words(self) -> str:
         """The step in words."""
-        return SHORTER.get(self.step) or STEPS[self.step].words
+        return SHORTER.get(self.step) or look_up(STEPS[self.step].words)
 
 
 @dataclass(frozen=True)

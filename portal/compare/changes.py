@@ -10,16 +10,19 @@ from pydantic import TypeAdapter
 from portal.plan.coherence import faults
 from portal.plan.input.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import goes_of
-from portal.wording.formats import say_metres
+from portal.wording.catalogue import Words, gettext, mark, ngettext
+from portal.wording.formats import join_and, say_metres
 
 KEEP, WITHOUT, RACK, FLOOR = "keep", "none", "rack", "floor"
 
-SPLITTERS = {
-    KEEP: "As it is today",
-    WITHOUT: "No splitter",
-    RACK: "In the rack, plugged once at home",
-    FLOOR: "On the floor, carried to the gigs that need it",
-}
+SPLITTERS = Words(
+    {
+        KEEP: mark("As it is today"),
+        WITHOUT: mark("No splitter"),
+        RACK: mark("In the rack, plugged once at home"),
+        FLOOR: mark("On the floor, carried to the gigs that need it"),
+    }
+)
 
 SPLITTER, SPLITTER_OUT = "compared-splitter", "B"
 
@@ -66,7 +69,7 @@ class Changes:
     @property
     def words(self) -> str:
         """The candidate in a few words: its name, else what is changed."""
-        told = self.name or "; ".join(_told(self)) or "today's rig"
+        told = self.name or "; ".join(_told(self)) or gettext("today's rig")
         return told[:1].upper() + told[1:]
 
 
@@ -94,45 +97,71 @@ def faults_of(rig: Rig, changes: Changes) -> tuple[str, ...]:
     """Why a candidate cannot be compared with today's rig, in sentences."""
     other = changed(rig, changes)
     if other == rig:
-        return (f'"{changes.words}" is the same as today\'s rig. Change something, or take it away.',)
+        same = gettext('"%(name)s" is the same as today\'s rig. Change something, or take it away.', name=changes.words)
+        return (same,)
     known = {one.sentence for one in faults(rig)}
     return tuple(one.sentence for one in faults(other) if one.sentence not in known)
 
 
 def _told(changes: Changes) -> Iterator[str]:
     if changes.splitter == WITHOUT:
-        yield "no splitter"
+        yield gettext("no splitter")
     elif changes.splitter != KEEP:
-        where = "rack" if changes.splitter == RACK else "floor"
-        yield f"{where} splitter, {changes.ways} ways" + ("" if changes.isolated else ", direct outputs")
+        yield (
+            gettext("rack splitter, %(ways)s ways", ways=changes.ways)
+            if changes.splitter == RACK
+            else gettext("floor splitter, %(ways)s ways", ways=changes.ways)
+        ) + ("" if changes.isolated else gettext(", direct outputs"))
     yield from _outs_told(changes)
     if changes.mixer_inputs is not None:
-        yield f"mixer with {changes.mixer_inputs} inputs"
-    if changes.mono_busses is not None or changes.stereo_busses is not None:
-        counts = ((changes.mono_busses, "mono"), (changes.stereo_busses, "stereo"))
-        yield " and ".join(f"{count} {kind} busses free" for count, kind in counts if count is not None)
+        yield gettext("mixer with %(inputs)s inputs", inputs=changes.mixer_inputs)
+    yield from _busses_told(changes)
     if changes.ears_to_mono:
-        yield "in-ear mixes in mono"
+        yield gettext("in-ear mixes in mono")
     if changes.seconds_straight:
-        yield "seconds straight to the house"
+        yield gettext("seconds straight to the house")
     if changes.looms is not None:
-        yield ", ".join(f"loom of {ways} ways, {say_metres(metres)}" for ways, metres in changes.looms) or "no loom"
+        looms = (
+            gettext("loom of %(ways)s ways, %(length)s", ways=ways, length=say_metres(metres))
+            for ways, metres in changes.looms
+        )
+        yield ", ".join(looms) or gettext("no loom")
     for key, count in changes.bits.items():
         yield f"{count} x {BIT_WORDS[key]}"
 
 
+def _busses_told(changes: Changes) -> Iterator[str]:
+    said = []
+    if changes.mono_busses is not None:
+        said.append(gettext("%(count)s mono busses free", count=changes.mono_busses))
+    if changes.stereo_busses is not None:
+        said.append(gettext("%(count)s stereo busses free", count=changes.stereo_busses))
+    if said:
+        yield join_and(said)
+
+
 def _outs_told(changes: Changes) -> Iterator[str]:
-    for count, how in ((changes.unprocessed, "before all processing"), (changes.processed, "processed")):
-        if count:
-            yield f"{count} free {'output' if count == 1 else 'outputs'} more, {how}"
+    if changes.unprocessed:
+        yield more_outputs(changes.unprocessed)
+    if changes.processed:
+        yield ngettext("%(num)s free output more, processed", "%(num)s free outputs more, processed", changes.processed)
 
 
-BIT_WORDS = {
-    "di_passive": "passive DI",
-    "di_active": "active DI",
-    "pad_20_db": "20 dB pad",
-    "isolating_transformer": "isolating transformer",
-}
+def more_outputs(count: int) -> str:
+    """So many free outputs more, in words."""
+    return ngettext(
+        "%(num)s free output more, before all processing", "%(num)s free outputs more, before all processing", count
+    )
+
+
+BIT_WORDS = Words(
+    {
+        "di_passive": mark("passive DI"),
+        "di_active": mark("active DI"),
+        "pad_20_db": mark("20 dB pad"),
+        "isolating_transformer": mark("isolating transformer"),
+    }
+)
 
 
 def _splitter(rig: Rig, changes: Changes) -> Rig:

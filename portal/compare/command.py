@@ -16,6 +16,7 @@ from portal.compare.year import Year, read_year
 from portal.exchange.faults import Fault, NotReadable, came
 from portal.exchange.files import read_rig
 from portal.plan.input.rig import Rig
+from portal.wording.catalogue import look_up
 
 T = TypeVar("T")
 
@@ -77,7 +78,7 @@ def _unfit(year: Year | None, year_file: str, given: Sequence[tuple[Path, Rig | 
 
 def _names(paths: Sequence[Path]) -> list[str]:
     """The first is today's rig, the others are called by their files."""
-    names = [TODAY]
+    names = [look_up(TODAY)]
     for path in paths[1:]:
         name = path.stem if path.stem not in names else f"{path.stem} {len(names) + 1}"
         names.append(name)

@@ -16,11 +16,12 @@ from portal.compare.year import Room, Year, plain
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.line_up import LineUp, tonight
 from portal.plan.input.rig import Rig
+from portal.wording.catalogue import mark
 
 MOST_CANDIDATES = 5
 """Today's rig and up to four others."""
 
-TODAY = "Today's rig"
+TODAY = mark("Today's rig")
 
 _RIG = TypeAdapter(Rig)
 _ANSWERS = TypeAdapter(dict[str, Answer])

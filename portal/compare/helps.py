@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from portal.compare.cell import NOTHING, Cell
-from portal.compare.changes import FLOOR, Changes, Figures, changed
+from portal.compare.changes import FLOOR, Changes, Figures, changed, more_outputs
 from portal.compare.grid import Grid, Problem, problems_of
 from portal.plan.input.rig import Loom, Rig
+from portal.wording.catalogue import gettext
 from portal.wording.formats import say_metres
 
 MORE_WAYS = (4, 8, 16)
@@ -62,32 +63,38 @@ def _list(rig: Rig) -> Iterator[Single]:
             more = replace(first, ways=first.ways + ways)
             yield Single(
                 f"ways-{ways}",
-                f"{ways} ways more at the splitter",
+                gettext("%(ways)s ways more at the splitter", ways=ways),
                 replace(rig, splitter=(more, *rig.splitter[1:])),
             )
     else:
         for ways in NEW_SPLITTERS:
             yield Single(
-                f"splitter-{ways}", f"a floor splitter of {ways} ways", changed(rig, Changes(splitter=FLOOR, ways=ways))
+                f"splitter-{ways}",
+                gettext("a floor splitter of %(ways)s ways", ways=ways),
+                changed(rig, Changes(splitter=FLOOR, ways=ways)),
             )
     metres = max((loom.length_m or 0 for loom in rig.loom), default=0) or NEW_LOOM_M
     for ways in MORE_LOOMS:
         loom = Loom(f"one-more-{ways}", f"another {ways}-way loom", ways, metres)
         yield Single(
-            f"loom-{ways}", f"another loom of {ways} ways, {say_metres(metres)}", replace(rig, loom=(*rig.loom, loom))
+            f"loom-{ways}",
+            gettext("another loom of %(ways)s ways, %(length)s", ways=ways, length=say_metres(metres)),
+            replace(rig, loom=(*rig.loom, loom)),
         )
     yield Single(
         "outs",
-        f"{MORE_OUTS} free outputs more, before all processing",
+        more_outputs(MORE_OUTS),
         changed(rig, Changes(unprocessed=MORE_OUTS)),
     )
-    yield Single("bus", "one free mono bus more", changed(rig, Changes(mono_busses=rig.mixer.mono_busses + 1)))
+    yield Single("bus", gettext("one free mono bus more"), changed(rig, Changes(mono_busses=rig.mixer.mono_busses + 1)))
     owned = rig.bits.get("isolating_transformer", 0)
     more_bits = {"isolating_transformer": owned + MORE_TRANSFORMERS}
     yield Single(
-        "transformers", f"{MORE_TRANSFORMERS} isolating transformers more", changed(rig, Changes(bits=more_bits))
+        "transformers",
+        gettext("%(count)s isolating transformers more", count=MORE_TRANSFORMERS),
+        changed(rig, Changes(bits=more_bits)),
     )
-    yield Single("ears-to-mono", "in-ear mixes in mono", changed(rig, Changes(ears_to_mono=True)))
+    yield Single("ears-to-mono", gettext("in-ear mixes in mono"), changed(rig, Changes(ears_to_mono=True)))
 
 
 Tried = Sequence[tuple[Single, Sequence[Problem]]]

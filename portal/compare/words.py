@@ -8,16 +8,16 @@ from portal.compare.helps import Help
 from portal.compare.solving import Range, Turn
 from portal.plan import QUESTIONS
 from portal.wording.answers import say_value
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up, mark, ngettext
 from portal.wording.formats import say_number
 from portal.wording.plan.saying import say
 
-TWO_PEOPLE = "Lift the rack, and anything else that is heavy, with two people."
+TWO_PEOPLE = mark("Lift the rack, and anything else that is heavy, with two people.")
 
 MARKS = {"nothing": "·", "seconds": "2nd", "audible": "hear", "own-mix": "mix", "no-plan": "none"}
 """What a cell says in four letters or fewer, where there is no room for words."""
 
-WHAT_COUNTS = (
+WHAT_COUNTS = mark(
     "A plug is one connector pushed home. Counted: each source at the rack; its leg to the mixer where it runs through"
     " a carried splitter; both ends of each line and of each output to the band's own PA. A minute is four plugs by one"
     " person."
@@ -30,38 +30,55 @@ def sentence(grid: Grid) -> str:
     best = min(grid.rows, key=lambda row: (-row.nothing, row.blocked, row.carried, row.plugs))
     gigs = grid.gigs
     if not others:
-        return f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}."
+        return gettext("Today's rig loses nothing at %(nothing)s of %(gigs)s.", nothing=today.nothing, gigs=_gigs(gigs))
     if best.nothing == today.nothing:
-        first = f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}; no other rig at more."
-        less = f" {today.beaten_by} does the same with less to plug or carry." if today.beaten_by else ""
-        return first + less + _range(today)
-    return (
-        f"{best.candidate.name}: nothing is lost at {best.nothing} of {_gigs(gigs)}{_at_home(best, gigs)}."
-        f" Today's rig loses something at {gigs - today.nothing}.{_range(best)}"
+        first = gettext(
+            "Today's rig loses nothing at %(nothing)s of %(gigs)s; no other rig at more.",
+            nothing=today.nothing,
+            gigs=_gigs(gigs),
+        )
+        less = gettext("%(name)s does the same with less to plug or carry.", name=today.beaten_by)
+        return _one_after_the_other(first, less if today.beaten_by else "", _range(today))
+    return _one_after_the_other(
+        gettext(
+            "%(name)s: nothing is lost at %(nothing)s of %(gigs)s%(at_home)s.",
+            name=best.candidate.name,
+            nothing=best.nothing,
+            gigs=_gigs(gigs),
+            at_home=_at_home(best, gigs),
+        ),
+        gettext("Today's rig loses something at %(count)s.", count=gigs - today.nothing),
+        _range(best),
     )
+
+
+def _one_after_the_other(*sentences: str) -> str:
+    return " ".join(one for one in sentences if one)
 
 
 def _at_home(row: Row, gigs: int) -> str:
     if any(cell.built_in for cell in row.cells):
-        return ", and the splitter comes along in the rack"
+        return gettext(", and the splitter comes along in the rack")
     if not row.candidate.rig.splitter:
-        return ", without a splitter"
-    return f", and the splitter stays at home at {gigs - row.carried}"
+        return gettext(", without a splitter")
+    return gettext(", and the splitter stays at home at %(count)s", count=gigs - row.carried)
 
 
 def _range(row: Row) -> str:
     if row.least == row.most:
         return ""
-    return f" Until the houses have answered it is {row.least} to {row.most}."
+    return gettext("Until the houses have answered it is %(least)s to %(most)s.", least=row.least, most=row.most)
 
 
 def _gigs(count: int) -> str:
-    return "1 gig" if count == 1 else f"{count} gigs"
+    return ngettext("%(num)s gig", "%(num)s gigs", count)
 
 
 def one_gig(grid: Grid) -> str:
     """What to say of a year of one gig; empty where there are more."""
-    return "This is one gig: it says nothing about a year. Add gigs or typical rooms." if grid.gigs == 1 else ""
+    return (
+        gettext("This is one gig: it says nothing about a year. Add gigs or typical rooms.") if grid.gigs == 1 else ""
+    )
 
 
 def nothing_of(row: Row) -> str:
@@ -71,7 +88,7 @@ def nothing_of(row: Row) -> str:
 
 def beaten(row: Row) -> str:
     """By which other candidate this one is beaten in everything; empty where by none."""
-    return f"Beaten in everything by {row.beaten_by}." if row.beaten_by else ""
+    return gettext("Beaten in everything by %(name)s.", name=row.beaten_by) if row.beaten_by else ""
 
 
 def worst(row: Row) -> str:
@@ -96,12 +113,15 @@ def range_words(found: Range | None) -> str:
     if found is None:
         return ""
     if found.holds:
-        return "Holds whatever they answer, each question by itself."
+        return gettext("Holds whatever they answer, each question by itself.")
     first = next(turn for turn in found.turns if turn.loss in (found.worst, found.best))
-    question = QUESTIONS[first.question].band
-    return (
-        f"From {LOSS_WORDS[found.best]} to {LOSS_WORDS[found.worst]}, each question by itself."
-        f" It turns with: {question} {turn_words(first)}: {LOSS_WORDS[first.loss]}."
+    return gettext(
+        "From %(best)s to %(worst)s, each question by itself. It turns with: %(question)s %(answer)s: %(loss)s.",
+        best=LOSS_WORDS[found.best],
+        worst=LOSS_WORDS[found.worst],
+        question=look_up(QUESTIONS[first.question].band),
+        answer=turn_words(first),
+        loss=LOSS_WORDS[first.loss],
     )
 
 
@@ -134,23 +154,30 @@ def binding(grid: Grid) -> str:
     if not found:
         return ""
     told = ", ".join(f"{one} ({_gigs(count)})" for one, count in sorted(found.items(), key=lambda one: -one[1]))
-    return f"What binds where today's rig loses something: {told}."
+    return gettext("What binds where today's rig loses something: %(told)s.", told=told)
 
 
 def help_costs(one: Help) -> str:
     """What a single change takes: price and weight where the band gave them, pieces carried, minutes of plugging."""
     figures = one.figures
-    said = [f"price {say_number(figures.price)}"] if figures.price is not None else []
+    said = [gettext("price %(price)s", price=say_number(figures.price))] if figures.price is not None else []
     said += [f"{say_number(figures.kg)} kg"] if figures.kg is not None else []
-    said.append(f"{one.pieces} pieces more carried a year" if one.pieces > 0 else "nothing more carried")
-    minutes = f"{abs(one.minutes)} min {'more' if one.minutes > 0 else 'less'}"
-    said.append(f"{minutes if one.minutes else 'no more'} plugging a gig")
+    if one.pieces > 0:
+        said.append(gettext("%(count)s pieces more carried a year", count=one.pieces))
+    else:
+        said.append(gettext("nothing more carried"))
+    if one.minutes > 0:
+        said.append(gettext("%(minutes)s min more plugging a gig", minutes=one.minutes))
+    elif one.minutes:
+        said.append(gettext("%(minutes)s min less plugging a gig", minutes=-one.minutes))
+    else:
+        said.append(gettext("no more plugging a gig"))
     return ", ".join(said)
 
 
 def help_words(one: Help) -> str:
     """What a single change wins."""
-    won = f"{_gigs(one.nothing)} more {'loses' if one.nothing == 1 else 'lose'} nothing"
-    less = f"{_gigs(one.less)} {'loses' if one.less == 1 else 'lose'} less"
-    head = one.single.words[:1].upper() + one.single.words[1:]
-    return f"{head}: {won if one.nothing else less}" + (f", {less}." if one.nothing and one.less > one.nothing else ".")
+    won = ngettext("%(num)s gig more loses nothing", "%(num)s gigs more lose nothing", one.nothing)
+    less = ngettext("%(num)s gig loses less", "%(num)s gigs lose less", one.less)
+    wins = [won, less] if one.less > one.nothing > 0 else [won] if one.nothing else [less]
+    return f"{one.single.words[:1].upper()}{one.single.words[1:]}: {', '.join(wins)}."

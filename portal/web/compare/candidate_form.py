@@ -26,7 +26,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import of_unit, read_length, write_length
 
 router = Screens()
@@ -35,15 +35,15 @@ MOST_WAYS, MOST_OUTS, MOST_INPUTS, MOST_BUSSES, MOST_BITS, MOST_LOOMS = 128, 32,
 MOST_METRES = 300
 
 FIGURES = {
-    "units": ("Rack units", 100),
-    "kg": ("Weight in kg", 1_000),
-    "price": ("Price", 1_000_000),
-    "fee": ("Hire a gig", 100_000),
+    "units": (mark("Rack units"), 100),
+    "kg": (mark("Weight in kg"), 1_000),
+    "price": (mark("Price"), 1_000_000),
+    "fee": (mark("Hire a gig"), 100_000),
 }
 
 A_LOOM = re.compile(r"([0-9]{1,3})\s*[x×*]\s*([0-9].*)")
 
-ISOLATION = (("isolated", "Isolated, with transformers"), ("direct", "Direct"))
+ISOLATION = Words({"isolated": mark("Isolated, with transformers"), "direct": mark("Direct")})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,9 +150,9 @@ def _page(request: Request, compared: Compared, number: int | None, form: Draft,
         today=today,
         remove=path_to("remove_candidate", number=number, **here) if number else "",
         splitters=tuple(SPLITTERS.items()),
-        isolation=ISOLATION,
+        isolation=tuple(ISOLATION.items()),
         bits=tuple((key, BIT_WORDS[key]) for key in COUNTED),
-        figures=tuple((key, words) for key, (words, _) in FIGURES.items()),
+        figures=tuple((key, look_up(words)) for key, (words, _) in FIGURES.items()),
     )
     return render(request, page, status=status)
 
@@ -245,7 +245,7 @@ def write_figure(number: float | None) -> str:
 
 def read_figure(check: Check, name: str, key: str) -> float | None:
     """A field as a figure; ``None`` where it is empty, or wrong, which is noted."""
-    words, most = FIGURES[key]
+    words, most = look_up(FIGURES[key][0]), FIGURES[key][1]
     text = check.text(name).replace(",", ".")
     if not text:
         return None

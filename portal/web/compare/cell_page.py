@@ -24,6 +24,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.frame.running import Portal
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 from portal.wording.formats import say_metres
 from portal.wording.plan.saying import say
 
@@ -61,10 +62,10 @@ def show_cell(request: Request, compared: ToSee, number: Number, room: Number, d
         gig_href=band_base(here.gig_id) if here.gig_id else "",
         sentence=say(outcome.sentence),
         facts=tuple(_facts(compared.opened, number, room)),
-        heads=HEADS,
+        heads=tuple(map(look_up, HEADS)),
         lines=tuple(map(_line, outcome.lines)) if isinstance(outcome, Plan) else (),
         parts=tuple((head, rows) for head, rows in _parts(outcome) if rows),
-        caution=TWO_PEOPLE,
+        caution=look_up(TWO_PEOPLE),
     )
     return render(request, page)
 
@@ -111,11 +112,11 @@ def _facts(opened: Opened, number: int, room: int) -> Iterator[tuple[str, str, s
     yield from ((label, value, "") for label, value in told if value)
 
 
-HEADS = ("Line", "Source", "Travels", "Loom", "Box input", "Desk channel")
+HEADS = (mark("Line"), mark("Source"), mark("Travels"), mark("Loom"), mark("Box input"), mark("Desk channel"))
 
 
 def _line(line: Line) -> tuple[str, ...]:
-    way = f"way {line.path.way}" if line.path.way else line.path.output
+    way = _("way %(way)s", way=line.path.way) if line.path.way else line.path.output
     travels = ", ".join(part for part in (say(line.path.unit_name), way) if part)
     loom = _("%(name)s, way %(way)s", name=line.loom.name, way=line.loom.way) if line.loom else say(line.cable)
     return str(line.line), line.label, travels, loom, line.socket, str(line.desk_channel)

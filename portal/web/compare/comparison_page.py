@@ -8,7 +8,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.rig_comparison import rooms_of_gigs, write_basis
+from portal.advance.rig_comparison import room_words, rooms_of_gigs, write_basis
 from portal.compare.cell import LOSS_WORDS, LOSSES, Cell
 from portal.compare.changes import Figures
 from portal.compare.grid import MOST_CANDIDATES, Grid, Row
@@ -35,7 +35,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.rig.rig_access import may_edit
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import length_figure, length_unit, say_number
 from portal.wording.times import say_date
 
@@ -44,13 +44,13 @@ router = Screens()
 
 @dataclass(frozen=True)
 class Box:
-    """One gig of a row of the picture. ``gigs`` is empty for a single one; ``mark``: "?" where the house has not
+    """One gig of a row of the picture. ``gigs`` is empty for a single one; ``sign``: "?" where the house has not
     answered, "!" where something forbids signing, "+" beyond the minutes for plugging.
     """
 
     loss: str
     gigs: str
-    mark: str
+    sign: str
     words: str
     href: str
 
@@ -205,29 +205,29 @@ def answer_of(compared: Compared, grid: Grid) -> Answer:
         binding(grid),
         None if helps is None else tuple(HelpLine(help_words(one), help_costs(one), one.best) for one in helps),
         tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
-        WHAT_COUNTS,
-        TWO_PEOPLE,
+        look_up(WHAT_COUNTS),
+        look_up(TWO_PEOPLE),
     )
 
 
 COUNTED = (
-    "Rig",
-    "Gigs that lose nothing",
-    "Splitter carried",
-    "Looms carried",
-    "Loom laid, {unit}",
-    "Plugs a year",
-    "Longest plugging, min",
-    "Worst gig",
+    mark("Rig"),
+    mark("Gigs that lose nothing"),
+    mark("Splitter carried"),
+    mark("Looms carried"),
+    mark("Loom laid, {unit}"),
+    mark("Plugs a year"),
+    mark("Longest plugging, min"),
+    mark("Worst gig"),
 )
 
-OF_FIGURES = (("units", "Rack units"), ("kg", "kg"), ("price", "Price and a year's hire"))
+OF_FIGURES = Words({"units": mark("Rack units"), "kg": mark("kg"), "price": mark("Price and a year's hire")})
 
 
 def heads(figures: list[Figures]) -> tuple[str, ...]:
     """The columns of the table: figures that the band gave stand behind the counted ones."""
-    counted = (one.format(unit=length_unit()) for one in COUNTED)
-    return (*counted, *(words for key, words in OF_FIGURES if any(_given(one, key) for one in figures)))
+    counted = (look_up(one).format(unit=length_unit()) for one in COUNTED)
+    return (*counted, *(words for key, words in OF_FIGURES.items() if any(_given(one, key) for one in figures)))
 
 
 def _given(figures: Figures, key: str) -> bool:
@@ -240,7 +240,7 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
     said = {"units": row.candidate.figures.units, "kg": row.candidate.figures.kg, "price": row.money}
     return (
         row.candidate.name,
-        f"{nothing_of(row)} of {grid.gigs}",
+        gettext("%(nothing)s of %(gigs)s", nothing=nothing_of(row), gigs=grid.gigs),
         f"{row.carried} x",
         f"{row.looms} x",
         length_figure(row.metres),
@@ -249,7 +249,7 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
         worst(row),
         *(
             gettext("not said") if (figure := said[key]) is None else say_number(figure)
-            for key, _ in OF_FIGURES
+            for key in OF_FIGURES
             if any(_given(one, key) for one in all_figures)
         ),
     )
@@ -280,7 +280,7 @@ def _boxes(compared: Compared, grid: Grid, number: int) -> Iterator[Box]:
         yield Box(
             cell.loss,
             str(room.count) if room.count > 1 else "",
-            "".join(mark for mark, there in marks.items() if there),
+            "".join(sign for sign, there in marks.items() if there),
             words,
             href,
         )
@@ -288,8 +288,8 @@ def _boxes(compared: Compared, grid: Grid, number: int) -> Iterator[Box]:
 
 def title_of(room: Room) -> str:
     """A room by name and day, with how many gigs it stands for."""
-    when = f", {say_date(date.fromisoformat(room.on))}" if room.on else ""
-    return f"{room.name}{when}" + (f", {room.count} gigs" if room.count > 1 else "")
+    name = room_words(room) + (f", {say_date(date.fromisoformat(room.on))}" if room.on else "")
+    return gettext("%(name)s, %(count)s gigs", name=name, count=room.count) if room.count > 1 else name
 
 
 def _gig(compared: Compared, grid: Grid, at: int) -> GigLine:

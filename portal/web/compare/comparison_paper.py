@@ -33,7 +33,7 @@ from portal.web.frame.deps import Db, Here, Now, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.wording.catalogue import gettext as _
-from portal.wording.catalogue import language
+from portal.wording.catalogue import language, look_up
 from portal.wording.formats import METRES, measure_in
 from portal.wording.times import say_date
 
@@ -175,13 +175,13 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
         binding=clean(binding(grid)),
         helps=tuple(f"{help_words(one)} {help_costs(one).capitalize()}." for one in helps if one.best),
         legend=tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
-        counted=WHAT_COUNTS,
-        caution=TWO_PEOPLE,
+        counted=look_up(WHAT_COUNTS),
+        caution=look_up(TWO_PEOPLE),
     )
 
 
 def _gig(grid: Grid, at: int) -> GigRow:
     room = grid.comparison.year.rooms[at]
-    cells = tuple((row.cells[at].loss, f"{row.cells[at].minutes} min") for row in grid.rows)
+    cells = tuple((row.cells[at].loss, _("%(minutes)s min", minutes=row.cells[at].minutes)) for row in grid.rows)
     opened = any((found := row.ranges[at]) is not None and not found.holds for row in grid.rows)
-    return GigRow(clean(title_of(room)), cells, "open" if opened else "")
+    return GigRow(clean(title_of(room)), cells, _("open") if opened else "")

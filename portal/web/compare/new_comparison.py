@@ -20,6 +20,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, may_edit
+from portal.wording.catalogue import Words, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
@@ -27,8 +28,8 @@ router = Screens()
 
 MOST_TYPICAL = 200
 
-BESIDE = {"own_pa": "Over the band's own PA", "on_our_mixer": "With an engineer on the band's mixer"}
-COUNTS = {**BESIDE, "left_right": "With a left/right mix to the house desk"}
+BESIDE = Words({"own_pa": mark("Over the band's own PA"), "on_our_mixer": mark("With an engineer on the band's mixer")})
+COUNTS = Words({**BESIDE.english, "left_right": mark("With a left/right mix to the house desk")})
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,7 @@ def _typical(check: Check) -> Typical:
     """The typical rooms of the form."""
     counts = {name: check.number(name, words, lo=0, hi=MOST_TYPICAL) or 0 for name, words in COUNTS.items()}
     split = {
-        size: check.number(f"inputs_{size}", f"Gigs with {size} inputs", lo=0, hi=MOST_TYPICAL) or 0
+        size: check.number(f"inputs_{size}", _("Gigs with %(inputs)s inputs", inputs=size), lo=0, hi=MOST_TYPICAL) or 0
         for size in FULL_SIZES
     }
     return Typical(**counts, split=split)

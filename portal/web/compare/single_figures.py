@@ -16,6 +16,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 
 router = Screens()
 
@@ -58,7 +59,7 @@ def save_single_figures(request: Request, compared: ToChange, sent: Sent, portal
 
 def _page(request: Request, compared: Compared, form: Draft, status: int = 200) -> Response:
     rows = (
-        (one.words[:1].upper() + one.words[1:], tuple((f"{key}-{one.key}", FIGURES[key][0]) for key in ASKED))
+        (one.words[:1].upper() + one.words[1:], tuple((f"{key}-{one.key}", look_up(FIGURES[key][0])) for key in ASKED))
         for one in singles(compared.opened.comparison.candidates[0].rig)
     )
     page = SingleFigures(
