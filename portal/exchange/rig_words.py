@@ -233,6 +233,13 @@ WORDS: Mapping[str, Words] = {
 NO_WORDS = Words({})
 """What a key has whose values are shown as they are."""
 
+KINDS_OF_SPLITTER = Words({"passive": mark("passive"), "active": mark("active")})
+KINDS_OF_OUTPUT = Words({"isolated": mark("isolated"), "direct": mark("direct")})
+"""Of a splitter's outputs, and of its leg to the mixer."""
+
+USES = Words({"free": mark("free"), "main": mark("main")})
+"""What an output of the mixer is used for, where it is no in-ear mix."""
+
 BIT_WORDS = Words(
     {
         "di_passive": mark("Passive DIs"),
@@ -271,4 +278,4 @@ def value_at(record: object, name: str) -> object:
 def use_words(use: str) -> str:
     """What an output of the mixer is used for."""
     name, _, player = use.partition(":")
-    return gettext("in-ears of %(player)s", player=player) if name == "ears" else use
+    return gettext("in-ears of %(player)s", player=player) if name == "ears" else USES.get(use, use)

@@ -18,6 +18,7 @@ from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Options, Reading, Values, options_of
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 
 router = Screens()
 
@@ -120,10 +121,9 @@ def _page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> 
 
 
 def _line(number: int, source: Source, form: Draft) -> TickLine:
-    about = ", ".join(filter(None, (kind_of(source.what).words, source.player)))
-    return TickLine(
-        source.key, f"{number} {source.label or kind_of(source.what).words} ({about})", form.has("row", source.key)
-    )
+    kind = look_up(kind_of(source.what).words)
+    about = ", ".join(filter(None, (kind, source.player)))
+    return TickLine(source.key, f"{number} {source.label or kind} ({about})", form.has("row", source.key))
 
 
 def _options(name: str) -> Options:

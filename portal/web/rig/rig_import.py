@@ -25,7 +25,7 @@ from portal.exchange.spreadsheets.csv_rows import (
     names_own_columns,
     read_sources,
 )
-from portal.exchange.spreadsheets.source_columns import COLUMNS
+from portal.exchange.spreadsheets.source_columns import COLUMNS, Column
 from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.line_up import without_dangling
@@ -40,6 +40,7 @@ from portal.web.rig.rig_reading import decided_rows, show_reading
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import read_whole
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 
 router = Screens()
 
@@ -84,6 +85,12 @@ def show_import(request: Request, opened: ToEdit) -> Response:
     return _import_page(request, opened)
 
 
+def _heading_words(one: Column) -> str:
+    """A heading as a file has it, and what stands below it in the reader's language."""
+    said = look_up(one.key.doc)
+    return f"{one.heading}: {said[:1].lower()}{said[1:]}"
+
+
 def _import_page(
     request: Request,
     opened: OpenRig,
@@ -99,7 +106,7 @@ def _import_page(
         rig_name=opened.stored.name,
         rows=rows or Draft(version=opened.version),
         whole=whole or Draft(version=opened.version),
-        headings=tuple(f"{one.heading}: {one.key.doc[:1].lower()}{one.key.doc[1:]}" for one in COLUMNS),
+        headings=tuple(_heading_words(one) for one in COLUMNS),
         conflict=conflict,
     )
     return render(request, page, status=status)

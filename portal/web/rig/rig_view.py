@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
+from portal.documents.patch.ears_side import CARRIED_BY, WIDTHS
+from portal.exchange.rig_words import KINDS_OF_OUTPUT, KINDS_OF_SPLITTER, LABELS, WORDS, bit_words, use_words
 from portal.plan.input.kinds import kind_of
-from portal.plan.input.rig import Rig, Source
+from portal.plan.input.rig import Rig, Source, SplitterOutput
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom
+from portal.wording.catalogue import Words, look_up, mark, pgettext
 from portal.wording.catalogue import gettext as _
 from portal.wording.formats import say_metres, say_number
+from portal.wording.kinds import say_stand
 
 
 @dataclass(frozen=True)
@@ -50,11 +53,11 @@ def source_lines(rig: Rig) -> tuple[SourceLine, ...]:
         SourceLine(
             number=number,
             label=source.label,
-            what=" ".join(filter(None, (kind_of(source.what).words, source.position))),
+            what=" ".join(filter(None, (look_up(kind_of(source.what).words), source.position))),
             player=source.player,
             picked_up=WORDS["capture"].get(capture_of(source), capture_of(source)),
-            phantom={"yes": "yes", "no": ""}.get(needs_phantom(source), "not known"),
-            stand="" if source.stand == "none" else source.stand,
+            phantom=NEEDED[needs_phantom(source)] if needs_phantom(source) in NEEDED else _("not known"),
+            stand="" if source.stand in ("", "none") else say_stand(source.stand),
             way=f"{splitters.get(source.splitter, source.splitter)} {source.way or ''}".strip(),
             mixer_input=str(source.mixer_input or ""),
             to_know="; ".join(_to_know(source, labels)),
@@ -70,22 +73,22 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         together = _("inseparable from") if source.inseparable else _("pair with")
         yield f"{together} {labels.get(source.pair_with, source.pair_with)}"
     if source.second_of:
-        yield "second of " + labels.get(source.second_of, "a row that is gone")
+        yield _("second of %(label)s", label=labels.get(source.second_of, _("a row that is gone")))
     if source.never_with:
-        yield "never with " + ", ".join(labels.get(key, key) for key in source.never_with)
+        yield _("never with %(labels)s", labels=", ".join(labels.get(key, key) for key in source.never_with))
     marks = {
-        "lead": source.lead,
-        "may stay at home": source.optional,
-        "spare": source.fail_over,
-        "harmed by 48 V": source.harmed_by_phantom,
+        _("lead"): source.lead,
+        _("may stay at home"): source.optional,
+        _("spare"): source.fail_over,
+        _("harmed by 48 V"): source.harmed_by_phantom,
     }
     yield from (words for words, so in marks.items() if so)
     house = [
         what
         for what, owner in (
             (_("mic or DI"), source.owner.mic),
-            ("stand", source.owner.stand),
-            ("cable", source.owner.cable),
+            (_("stand"), source.owner.stand),
+            (_("cable"), source.owner.cable),
         )
         if owner == "house"
     ]
@@ -95,7 +98,9 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         yield source.note
 
 
-NOT_SAID = "not said"
+NOT_SAID = mark("not said")
+NEEDED = Words({"yes": mark("yes"), "no": ""})
+YES_OR_NO = Words({"yes": mark("yes"), "no": mark("no")})
 
 
 def parts_of(rig: Rig) -> tuple[Part, ...]:
@@ -120,8 +125,8 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
 
 def _value_words(value: object) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return NOT_SAID if value is None else say_number(value) if isinstance(value, float) else str(value)
+        return YES_OR_NO["yes" if value else "no"]
+    return look_up(NOT_SAID) if value is None else say_number(value) if isinstance(value, float) else str(value)
 
 
 def _mixer(rig: Rig) -> Part:
@@ -132,8 +137,12 @@ def _mixer(rig: Rig) -> Part:
     facts = [(label, _value_words(value), "") for label, value in values.items() if value is not None or not together]
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
-        tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_known else ""
-        uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
+        use = use_words(out.use)
+        if out.use == "free" and out.unprocessed:
+            use = _("free, unprocessed")
+        elif out.use == "free" and out.tap_known:
+            use = _("free, processed")
+        uses.setdefault(use, []).append(out.key)
     facts += [(_("Outputs: %(use)s", use=use), ", ".join(keys), "") for use, keys in uses.items()]
     facts += [
         (
@@ -152,10 +161,10 @@ def _splitters(rig: Rig) -> Part:
         (
             one.name or one.key,
             str(one.ways),
-            one.kind,
-            one.to_mixer,
-            ", ".join(f"{out.key or 'unnamed'}: {out.kind}{', lift' if out.lift else ''}" for out in one.outputs),
-            _("built in") if one.built_in else "carried",
+            KINDS_OF_SPLITTER.get(one.kind, one.kind),
+            KINDS_OF_OUTPUT.get(one.to_mixer, one.to_mixer),
+            ", ".join(map(_output_words, one.outputs)),
+            _("built in") if one.built_in else _("carried"),
         )
         for one in rig.splitter
     )
@@ -165,13 +174,19 @@ def _splitters(rig: Rig) -> Part:
     return Part("splitters", _("Splitters"), heads=heads, rows=rows, nothing=nothing)
 
 
+def _output_words(out: SplitterOutput) -> str:
+    name, kind = out.key or _("unnamed"), KINDS_OF_OUTPUT.get(out.kind, out.kind)
+    kind = _("%(kind)s, lift", kind=kind) if out.lift else kind
+    return f"{name}: {kind}"
+
+
 def _looms(rig: Rig) -> Part:
     heads = (_("Loom"), _("Ways"), _("Length"), _("At the rack"), _("At the stage box"))
     rows = tuple(
         (
             one.name or one.key,
             str(one.ways),
-            NOT_SAID if one.length_m is None else say_metres(one.length_m),
+            look_up(NOT_SAID) if one.length_m is None else say_metres(one.length_m),
             one.band_end,
             one.house_end,
         )
@@ -208,15 +223,23 @@ def _standing(rig: Rig) -> Part:
 
 
 def _ears(rig: Rig) -> Part:
-    rows = tuple((one.player, one.width, ", ".join(one.outs), one.carried_by) for one in rig.ears)
-    heads = (_("Who hears it"), _("Width"), _("Outputs of the mixer"), _("Carried by"))
+    rows = tuple(
+        (
+            one.player,
+            WIDTHS.get(one.width, one.width),
+            ", ".join(one.outs),
+            CARRIED_BY.get(one.carried_by, one.carried_by),
+        )
+        for one in rig.ears
+    )
+    heads = (_("Who hears it"), pgettext("stereo or mono", "Width"), _("Outputs of the mixer"), _("Carried by"))
     return Part("ears", _("In-ear mixes"), heads=heads, rows=rows, nothing=_("There is no in-ear mix yet."))
 
 
 def _configurations(rig: Rig) -> Part:
     labels = {source.key: source.label for source in rig.source}
     rows = tuple(
-        (name, ", ".join(labels.get(key, key) for key in one.off) or "nothing")
+        (name, ", ".join(labels.get(key, key) for key in one.off) or _("nothing"))
         for name, one in rig.configurations.items()
     )
     nothing = _(

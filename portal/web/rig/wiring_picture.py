@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from portal.exchange.rig_words import WORDS, use_words
+from portal.documents.patch.ears_side import CARRIED_BY, WIDTHS
+from portal.exchange.rig_words import KINDS_OF_OUTPUT, WORDS, use_words
 from portal.plan.input.rig import Loom, Rig, Source, Splitter
 from portal.wording.catalogue import gettext as _
-from portal.wording.formats import say_metres
+from portal.wording.catalogue import ngettext
+from portal.wording.formats import join_and, say_metres
 
 ROW = 30
 TOP = 40
@@ -141,7 +143,10 @@ def picture_of(rig: Rig) -> Picture | None:
         elif split:
             drawing.wires.append(Wire(ways_end, y, bus_of[source.splitter], y, "ears"))
 
-    inputs = [f"input {source.mixer_input}" if source.mixer_input is not None else "" for source in rig.source]
+    inputs = [
+        _("input %(number)s", number=source.mixer_input) if source.mixer_input is not None else ""
+        for source in rig.source
+    ]
     drawing.words.append(Words(mixer_x, TOP - ROW + 8, _("In-ear mixer"), "head"))
     mixer_end = drawing.box(mixer_x, TOP, inputs, 12 * LETTER)
     outs = tuple(_outs(rig))
@@ -219,35 +224,41 @@ def _short(text: str, most: int) -> str:
 
 
 def _outputs(splitter: Splitter) -> str:
-    outputs = ", ".join(f"{one.key or 'unnamed'} {one.kind}" for one in splitter.outputs)
-    return f"{_short(splitter.name or splitter.key, LONGEST_NAME)}: {outputs or 'no output yet'}"
+    outputs = ", ".join(
+        " ".join((one.key or _("unnamed"), KINDS_OF_OUTPUT.get(one.kind, one.kind))) for one in splitter.outputs
+    )
+    name, outputs = _short(splitter.name or splitter.key, LONGEST_NAME), outputs or _("no output yet")
+    return f"{name}: {outputs}"
 
 
 def _loom(loom: Loom) -> str:
-    return f"{loom.ways} ways" + ("" if loom.length_m is None else f", {say_metres(loom.length_m)}")
+    ways = ngettext("%(num)s way", "%(num)s ways", loom.ways)
+    return ways if loom.length_m is None else f"{ways}, {say_metres(loom.length_m)}"
 
 
 def _outs(rig: Rig) -> Iterator[str]:
     """Each ear mix with its outputs, then what the other outputs are used for."""
     for ears in rig.ears:
-        yield (
-            f"{_short(ears.player, LONGEST_LABEL)}: in-ears, {ears.width}, by {ears.carried_by},"
-            f" {', '.join(ears.outs) or 'no output yet'}"
+        yield _(
+            "%(player)s: in-ears, %(width)s, by %(carried_by)s, %(outs)s",
+            player=_short(ears.player, LONGEST_LABEL),
+            width=WIDTHS.get(ears.width, ears.width),
+            carried_by=CARRIED_BY.get(ears.carried_by, ears.carried_by),
+            outs=", ".join(ears.outs) or _("no output yet"),
         )
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
         if not out.use.startswith("ears:"):
             uses.setdefault(use_words(out.use), []).append(out.key)
-    yield from (
-        f"{use}: {', '.join(keys) if len(keys) <= FEW else f'{keys[0]} to {keys[-1]}, {len(keys)} in all'}"
-        for use, keys in uses.items()
-    )
+    for use, keys in uses.items():
+        many = _("%(first)s to %(last)s, %(count)s in all", first=keys[0], last=keys[-1], count=len(keys))
+        yield f"{use}: {', '.join(keys) if len(keys) <= FEW else many}"
 
 
 def _summary(rig: Rig, splitters: Sequence[Splitter]) -> str:
     split = sum(1 for source in rig.source if source.way is not None and source.splitter)
     plugged = sum(1 for source in rig.source if source.mixer_input is not None)
-    through = " and ".join(one.name or one.key for one in splitters) or _("a splitter")
+    through = join_and(one.name or one.key for one in splitters) or _("a splitter")
     return _(
         "%(count)s sources: %(split)s pass %(through)s, %(plugged)s reach the in-ear mixer, %(count2)s in-ear mixes"
         " leave it.",
@@ -263,7 +274,7 @@ def _sentences(rig: Rig, splitters: Sequence[Splitter]) -> Iterator[str]:
     names = {one.key: one.name or one.key for one in rig.splitter}
     for number, source in enumerate(rig.source, start=1):
         way = (
-            f"{names.get(source.splitter, source.splitter)} way {source.way}"
+            _("%(name)s way %(way)s", name=names.get(source.splitter, source.splitter), way=source.way)
             if source.splitter and source.way is not None
             else ""
         )
@@ -271,7 +282,9 @@ def _sentences(rig: Rig, splitters: Sequence[Splitter]) -> Iterator[str]:
             _("mixer input %(mixer_input)s", mixer_input=source.mixer_input) if source.mixer_input is not None else ""
         )
         goes = "" if source.goes in ("", "both") else f" ({WORDS['goes'][source.goes]})"
-        yield f"{number} {_label(source)}: {', then '.join(filter(None, (way, mixer))) or 'not plugged in yet'}{goes}"
+        travels = _("%(way)s, then %(mixer)s", way=way, mixer=mixer) if way and mixer else way or mixer
+        travels = travels or _("not plugged in yet")
+        yield f"{number} {_label(source)}: {travels}{goes}"
     yield from (_("%(one)s, to the house", one=_outputs(one)) for one in splitters)
     yield from (_("%(key)s: %(one)s, to the house", key=one.name or one.key, one=_loom(one)) for one in rig.loom)
     yield from _outs(rig)

@@ -148,12 +148,12 @@ def _entry(rig: Rig, source: Source, name: str) -> Entry:
             options=kinds if source.what in KINDS else ((source.what, source.what), *kinds),
         )
     if name in ("pair_with", "second_of"):
-        return entry(Source, name, options=(("", "none"), *others))
+        return entry(Source, name, options=(("", gettext("none")), *others))
     if name == "never_with":
         return entry(Source, name, options=others)
     if name == "sub_loom":
         looms = ((one.key, one.name or one.key) for one in rig.sub_loom)
-        return replace(entry(Source, name, options=(("", "none"), *looms)), control="choice")
+        return replace(entry(Source, name, options=(("", gettext("none")), *looms)), control="choice")
     return entry(Source, name, options=splitter_options(rig) if name == "splitter" else ())
 
 

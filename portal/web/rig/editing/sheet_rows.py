@@ -81,7 +81,7 @@ def drawn(rows: Sequence[Row], blanks: int = 0) -> Values:
 
 def splitter_options(rig: Rig) -> Options:
     """The rig's splitters, and none."""
-    return (("", "none"), *((splitter.key, splitter.name or splitter.key) for splitter in rig.splitter))
+    return (("", _("none")), *((splitter.key, splitter.name or splitter.key) for splitter in rig.splitter))
 
 
 def read_rows(rows: Sequence[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
