@@ -18,7 +18,7 @@ from portal.wording.times import DAY
 LATEST_END = DAY + 6 * 60
 """Minutes; six in the morning after, for a gig whose curfew nobody knows (common practice, no source)."""
 
-BEING_WORKED_OUT = "being worked out again"
+BEING_WORKED_OUT = mark("being worked out again")
 """How a plan is that no longer is of what the gig says."""
 
 

@@ -229,7 +229,7 @@ def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
         return Task(_("The plan"), TO_DO, one.who("band"), _("None yet"), href, _("Plan"))
     revision = _("Revision %(number)s", number=one.stored.number)
     if one.events.behind:
-        return Task(_("The plan"), WAITS, "", f"{revision}; {BEING_WORKED_OUT}", href, _("Plan"))
+        return Task(_("The plan"), WAITS, "", f"{revision}; {look_up(BEING_WORKED_OUT)}", href, _("Plan"))
     if isinstance(outcome, NoPlan):
         return Task(
             _("The plan"),

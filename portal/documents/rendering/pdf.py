@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from portal.places import STATIC
+from portal.wording.catalogue import gettext
 
 ORIGIN = "https://paper.invalid/"
 """Made-up address (RFC 2606) under which a page may ask for its assets; nothing else is answered."""
@@ -36,7 +37,10 @@ class RendererMissing(PaperError):  # noqa: N818 - named for what happened
 
     def __init__(self, apt_line: str = APT_LINE) -> None:
         super().__init__(
-            f"PDF files need system libraries that are not installed. An administrator runs once: {apt_line}"
+            gettext(
+                "PDF files need system libraries that are not installed. An administrator runs once: %(command)s",
+                command=apt_line,
+            )
         )
         self.apt_line = apt_line
 
@@ -45,7 +49,7 @@ class ReachesOut(PaperError):  # noqa: N818 - named for what happened
     """The page asked for something that is not part of the paper: a defect of ours, so nothing is printed."""
 
     def __init__(self) -> None:
-        super().__init__("This paper asks for something outside itself and was not made.")
+        super().__init__(gettext("This paper asks for something outside itself and was not made."))
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from types import TracebackType
 from typing import IO, Self
 
 from portal.documents.rendering.pdf import Attached, PaperError, RendererMissing, pdf, probe
+from portal.wording.catalogue import gettext
 
 ROOT = Path(__file__).parents[3]
 
@@ -64,35 +65,37 @@ class RenderTooBig(PaperError):  # noqa: N818 - named for what happened
     """The page is too long, or its layout needs more memory than the limit."""
 
     def __init__(self) -> None:
-        super().__init__("This paper is too long to make. Shorten the notes, or print fewer lines at a time.")
+        super().__init__(gettext("This paper is too long to make. Shorten the notes, or print fewer lines at a time."))
 
 
 class RenderTimeout(PaperError):  # noqa: N818 - named for what happened
     """The renderer did not finish before the deadline and was stopped."""
 
     def __init__(self) -> None:
-        super().__init__("This paper took too long to make and was stopped. Shorten the notes, or use the print page.")
+        super().__init__(
+            gettext("This paper took too long to make and was stopped. Shorten the notes, or use the print page.")
+        )
 
 
 class RenderBusy(PaperError):  # noqa: N818 - named for what happened
     """Too many papers are waiting."""
 
     def __init__(self) -> None:
-        super().__init__("Many papers are being made just now. Try again in a minute.")
+        super().__init__(gettext("Many papers are being made just now. Try again in a minute."))
 
 
 class RenderStopped(PaperError):  # noqa: N818 - named for what happened
     """The worker was closed meanwhile."""
 
     def __init__(self) -> None:
-        super().__init__("The portal is being stopped, and this paper with it. Try again in a minute.")
+        super().__init__(gettext("The portal is being stopped, and this paper with it. Try again in a minute."))
 
 
 class RenderFailed(PaperError):  # noqa: N818 - named for what happened
     """The renderer reported a fault of its own; ``detail`` is for the log and holds nothing of the page."""
 
     def __init__(self, detail: str) -> None:
-        super().__init__("This paper could not be made. The print page shows the same facts.")
+        super().__init__(gettext("This paper could not be made. The print page shows the same facts."))
         self.detail = detail
 
 
