@@ -357,7 +357,7 @@ def test_what_is_to_be_ticked_stands_above_the_lines(
     gig = prepare(portal, band, signed_in, enter, asking_rig())
     html = gig.house.get(f"{gig.house_base}/plan").text
     head = html[: html.index(TABLE)]
-    assert "(stage box input 1): no transformer" in words_of(head)
+    assert "Kick: no transformer" in words_of(head)
     assert 'href="/why/two-phantom-feeders"' in head
 
 
