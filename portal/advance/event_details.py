@@ -40,7 +40,7 @@ def moments(gig: Gig, band: str) -> Mapping[str, Moment]:
             f"{' '.join(name.split())}\n{times}", gig.place, first, last if last > first else None, gig.time_zone
         )
 
-    at = f" at {gig.place}" if gig.place else ""
+    at = f", {gig.place}" if gig.place else ""
     return {"band": event(f"{gig.name}{at}: {band}"), "house": event(f"{band}{at}: {gig.name}")}
 
 

@@ -221,7 +221,7 @@ def test_a_feed_holds_every_gig_of_the_band(app: FastAPI, planned: Planned, stor
         a_gig(db, a_band(db, name="The Others"), name="Their night")
     answer = by_calendar(app, feed_address(planned.band))
     assert answer.headers["content-type"] == "text/calendar; charset=utf-8"
-    named = {str(event["SUMMARY"]).partition(" at ")[0]: event for event in events(answer.content)}
+    named = {str(event["SUMMARY"]).partition(", ")[0]: event for event in events(answer.content)}
     assert named.keys() == {"Harbour night", "Quay evening"}
     own = the_event(planned.band.get(f"{planned.gigs_base}/papers/calendar.ics").content)
     assert (named["Harbour night"]["UID"], named["Harbour night"]["DTSTART"].dt) == (own["UID"], own["DTSTART"].dt)

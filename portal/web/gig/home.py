@@ -168,7 +168,7 @@ def _by_year(past: Iterator[tuple[Gig, GigLine]], now: datetime) -> Iterator[tup
 
     def year(one: tuple[Gig, GigLine]) -> str:
         at = one[0].on.year
-        return str(at) if at >= oldest else f"before {oldest}"
+        return str(at) if at >= oldest else gettext("before %(year)s", year=oldest)
 
     return ((words, tuple(line for _, line in of)) for words, of in groupby(past, year))
 

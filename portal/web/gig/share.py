@@ -165,14 +165,16 @@ def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal:
 def replace_link(  # noqa: PLR0913, PLR0917 - who, where, which link, and what comes with every form
     request: Request, link_id: str, sent: Sent, gig: TheGig, user: SignedIn, portal: Here, now: Now, db: Db
 ) -> Response:
-    """End a link and make another one for the same person, with the same powers and end."""
+    """End a link and make another one for the same person, with the same powers, end and language."""
     gig.need("share")
     link = _link(db, gig, link_id)
     if link.may("sign"):
         need_proof(request, user, now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    # Asked first: what a revoked link was reached at is forgotten.
+    reads = addresses.language_of(db, f"link:{link.id}")
     _revoke(db, gig, link, now)
-    wanted = Wanted(link.label, frozenset(link.powers.split()), link.expires)
+    wanted = Wanted(link.label, frozenset(link.powers.split()), link.expires, language=reads)
     shown = _make(request, db, portal, gig, wanted, now)
     once.done(path_to("show_links", gig.base))
     return shown

@@ -88,6 +88,16 @@ def test_the_band_says_in_which_language_a_link_is_read(scene: Scene, server: Ma
     assert re.search(r"/in/[\w-]{43}\?language=nl\n", server.text())
 
 
+def test_a_link_that_is_replaced_is_read_in_the_same_language(scene: Scene, signed_in: Browser) -> None:
+    """Whoever gets the new address need not choose again."""
+    page = f"/gigs/{scene.gig.id}/links"
+    given = {"label": "Jo", "until": "2026-12-19", "email": "jo@house.example", "language": "nl"}
+    signed_in.send(page, given, page=page)
+    (jo,) = set(re.findall(r"/links/([\w-]+)/replace", signed_in.get(page).text)) - {scene.link.id}
+    shown = signed_in.send(f"{page}/{jo}/replace", page=page)
+    assert re.search(r"/in/[\w-]{43}\?language=nl<", shown.text)
+
+
 def test_a_house_s_own_address_is_written_to_as_the_house_reads(
     scene: Scene, server: MailServer, portal: Portal, browser: Browser
 ) -> None:
