@@ -102,7 +102,7 @@ STATEMENTS: Entries = {
     "house-microphone-phantom-unknown": "{labels}: the house's own microphones; say before line check which of them need 48 V.",
     "phantom-bank-under-our-outputs": Plural(
         "inputs",
-        "{inputs} carries an output of the band's mixer. The house switches 48 V {switching}. House: keep 48 V off on {inputs} all night.",
+        "An output of the band's mixer comes in at {inputs}. The house switches 48 V {switching}. House: keep 48 V off on {inputs} all night.",
         "{inputs} carry outputs of the band's mixer. The house switches 48 V {switching}. House: keep 48 V off on {inputs} all night.",
     ),
     "phantom-bank-clash": "48 V can damage {what} on {inputs}, and the same switch of the house feeds {labels}.",
