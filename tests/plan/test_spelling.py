@@ -37,7 +37,9 @@ def test_what_feeds_an_input_is_read_whatever_the_splitter_is_called(name: str) 
         assert (feed_of(one), through(one)) == (Feed.SPLITTER, (name, "3"))
     for said in (past(name), say(past(name))):
         assert feed_of(fed_by(said)) is Feed.PAST_A_SPLITTER
-        assert say(feed_said(fed_by(said))) == f"own cable, past {name}: unplug its tail there"
+        assert (
+            say(feed_said(fed_by(said))) == f"own cable, past {name}: first unplug the splitter's tail from this input"
+        )
     for said in (stays_free(past(name)), f"input stays free: {name} is past it"):
         assert (feed_of(fed_by(said)), through(fed_by(said))) == (Feed.NOTHING, None)
 

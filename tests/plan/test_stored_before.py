@@ -73,11 +73,14 @@ def test_what_did_move_is_told(both: tuple[Plan, Plan]) -> None:
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.__name__)
 def test_its_documents_say_what_those_of_today_say(both: tuple[Plan, Plan], document: object) -> None:
-    """But for the line back to the band, whose note is a whole sentence today."""
+    """But for the line back to the band, whose note is a whole sentence today, and the cut list, which says more."""
     then, now = both
     assert callable(document)
     notes = {one.label: one.note for one in then.returns}
     alike = replace(
-        now, returns=tuple(replace(one, note=notes[in_english(one.label)]) for one in now.returns), engine="8"
+        now,
+        returns=tuple(replace(one, note=notes[in_english(one.label)]) for one in now.returns),
+        cut_list=then.cut_list,
+        engine="8",
     )
     assert document(then, a_cover()) == document(alike, a_cover())

@@ -69,7 +69,7 @@ def test_the_signed_patch_sheet_stands_before_a_newer_draft(planned: Planned) ->
 
 def test_whoever_looks_again_and_again_waits_for_a_turn(planned: Planned) -> None:
     """Each look takes a solver and a reader's place: one person has no more of them than with what-ifs."""
-    save(planned, a_rig(bits={"cable_tie": 20}))
+    save(planned, a_rig(bits={"turn_round": 20}))
     page, actor = f"{planned.gigs_base}/rig", f"user:{planned.owner.user_id}"
     with planned.portal.what_if_turns.one(actor), planned.portal.what_if_turns.one(actor):
         assert planned.band.get(page).status_code == 429
@@ -79,7 +79,7 @@ def test_whoever_looks_again_and_again_waits_for_a_turn(planned: Planned) -> Non
 def test_what_nobody_signed_for_leaves_the_signatures(planned: Planned) -> None:
     """A revision that changes nothing a signature covers says that the signature stands, and it does."""
     planned.sign("house")
-    save(planned, a_rig(bits={"cable_tie": 20}))
+    save(planned, a_rig(bits={"turn_round": 20}))
     page = f"{planned.gigs_base}/rig"
     words = words_of(planned.band.get(page).text)
     assert "This plan is signed for the house. The signature stands with the newer rig too." in words

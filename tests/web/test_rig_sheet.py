@@ -68,7 +68,7 @@ def test_mistakes_of_all_parts_are_told_at_once(
     assert told == {
         "row2-way": "Way 1 is taken by Kick in row 1. Enter a free way, for example 2.",
         "row3-label": "Row 1 is called &#34;Kick&#34; as well. Make each label say which one it is.",
-        "loom1-length_m": "Loom 1, length in metres: enter a number from 0 to 300.",
+        "loom1-length_m": "Loom 1, length in metres: enter metres from 0 to 300.",
         "ears1-out1": "The mixer has no output &#34;x&#34;. Write one that it has, or add it to the outputs.",
         "config1-name": "Configuration 1: give it a name of at most 40 characters.",
     }

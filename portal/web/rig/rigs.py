@@ -25,7 +25,7 @@ from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import Editor, OpenRig, ToRead, may_edit, new_key, rekeyed
 from portal.web.rig.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig.rig_view import Part, SourceLine, parts_of, source_lines
-from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
+from portal.web.rig.wiring_picture import Wiring, wiring_of
 from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
@@ -95,8 +95,7 @@ class RigPage(Page):
     compared: int
     changes: tuple[str, ...]
     back: int
-    strips: tuple[Strip, ...]
-    picture: Picture | None
+    wiring: Wiring
     uses: tuple[Use, ...]
 
 
@@ -225,8 +224,7 @@ def reading_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, 
         compared=compared,
         changes=changes,
         back=compared if changes and may_edit(opened.user) else 0,
-        strips=strips_of(rig),
-        picture=picture_of(rig),
+        wiring=wiring_of(opened.stored.name, rig),
         uses=uses_of(db, opened) if newest else (),
     )
     return render(request, page)

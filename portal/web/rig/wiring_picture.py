@@ -84,6 +84,20 @@ class Strip:
     sockets: tuple[tuple[str, ...], ...]
 
 
+@dataclass(frozen=True)
+class Wiring:
+    """How a rig is wired, under its name."""
+
+    title: str
+    strips: tuple[Strip, ...]
+    picture: Picture | None
+
+
+def wiring_of(name: str, rig: Rig) -> Wiring:
+    """How a rig of that name is wired."""
+    return Wiring(name, strips_of(rig), picture_of(rig))
+
+
 def strips_of(rig: Rig) -> tuple[Strip, ...]:
     """A strip for each splitter."""
     return tuple(

@@ -44,7 +44,7 @@ from portal.web.rig.rig_fields import Options, Values, options_of
 from portal.web.rig.rig_history import saved_words
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
-from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
+from portal.web.rig.wiring_picture import Wiring, wiring_of
 from portal.wording.catalogue import gettext
 
 router = Screens()
@@ -63,15 +63,6 @@ class RowLine:
     prefix: str
     open: bool
     faults: tuple[Fault, ...]
-
-
-@dataclass(frozen=True)
-class Wiring:
-    """How a rig is wired, under its name."""
-
-    title: str
-    strips: tuple[Strip, ...]
-    picture: Picture | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -218,11 +209,7 @@ def draw_wiring(request: Request, opened: ToEdit, sent: Sent, portal: Here) -> R
         return Response(status_code=HTTPStatus.NO_CONTENT)
     values = sent.draft().values
     rig, _ = read_sheet(list(_typed(values).values()), values, opened.rig)
-    return render(request, WiringPage(title=opened.stored.name, wiring=_wiring(opened.stored.name, rig)))
-
-
-def _wiring(name: str, rig: Rig) -> Wiring:
-    return Wiring(name, strips_of(rig), picture_of(rig))
+    return render(request, WiringPage(title=opened.stored.name, wiring=wiring_of(opened.stored.name, rig)))
 
 
 def _typed(values: Values) -> dict[int, Row]:
@@ -276,7 +263,7 @@ def _sheet(name: str, rig: Rig, form: Draft, news: News, read: tuple[Rig, tuple[
         offers=_offers() | {"kinds": KIND_WORDS, "players": _players(typed), "outs": _outs(typed)},
         all_columns=any(fault.field.partition("-")[2] in EXTRA for fault in faults),
         folds=lay_sheet(rig, values),
-        wiring=_wiring(name, typed),
+        wiring=wiring_of(name, typed),
         unsaved=typed != rig or bool(wrong),
     )
 
