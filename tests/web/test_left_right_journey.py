@@ -53,7 +53,7 @@ def answer_every_page(house: Person) -> None:
             break
         if house.page.get_by_role("link", name="Two more minutes").count():
             house.follow("Check and send")
-            continue
+            break
         for key, value in ANSWERS.items():
             radio = house.page.locator(f'input[type=radio][name="{key}"][value="{value}"]')
             if radio.count():

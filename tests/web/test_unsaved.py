@@ -99,6 +99,7 @@ def test_what_a_deed_did_is_kept_as_well(open_page: Open, band: ABand, club_rig:
     page.fill("#at", "1")
     page.get_by_role("button", name="Copy", exact=True).click()
     expect(page.locator("#row2-label")).to_have_value("Kick 2")
+    page.wait_for_function("Object.values(localStorage).some((kept) => kept.includes('Kick 2'))")
     away_and_back(page, club_rig)
     expect(page.locator(OFFER)).to_be_visible()
 
