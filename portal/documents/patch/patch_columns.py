@@ -58,7 +58,7 @@ COLUMNS = (
     Column("strip", mark("Short name"), "strip", 10.0, bold=True),
     Column("source", mark("Source"), bold=True),
     Column("mic_or_di", mark("Mic or DI")),
-    Column("path", mark("Path")),
+    Column("path", mark("Path"), "path", least_mm=22.0),
     Column("whose", mark("Whose")),
     Column("gain", mark("Gain")),
     Column("phantom", mark("48 V"), "phantom", bold=True),
