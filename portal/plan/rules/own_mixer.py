@@ -21,8 +21,9 @@ from portal.plan.result.unchecked_plan import UncheckedPlan
     "48 V of the band's mixer on what it can damage",
 )
 def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A ribbon microphone, a wireless receiver or a line output in a powered bank can be damaged. Plug it into an input of another bank, or put an isolating
-    transformer before it. Example: eight inputs on one switch, overheads on 6 and 7, the receiver on 8.
+    """A ribbon microphone, a wireless receiver or a line output in a bank with 48 V can be damaged. Band: plug it into
+    an input of another bank, or put an isolating transformer before it. Example: eight inputs on one switch, overheads
+    on 6 and 7, the receiver on 8.
     """
     mixer = unchecked.facts.rig.mixer
     into = [
