@@ -16,7 +16,8 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.stage_rows import out_of_reach
 from portal.documents.table import Table
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source, cable_key
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
+from portal.plan.input.small_things import cable_key
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item

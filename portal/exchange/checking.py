@@ -18,7 +18,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 
 from portal.exchange.faults import Fault, NotReadable, came, nearest, path_of
 from portal.exchange.keys import Key, expected, expected_item, keys_of
-from portal.plan.input.rig import BIT_KEYS, MAX_LABEL
+from portal.plan.input.rig import MAX_LABEL
+from portal.plan.input.small_things import BIT_KEYS
 from portal.plan.signed.serialization import Json
 
 T = TypeVar("T")

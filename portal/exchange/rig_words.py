@@ -17,8 +17,8 @@ from portal.plan.input.rig import (
     SplitterOutput,
     Standing,
     SubLoom,
-    cable_metres,
 )
+from portal.plan.input.small_things import cable_metres
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import of_unit, say_metres
 

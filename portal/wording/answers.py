@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Value
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, NotAnAnswer, Sockets, Value
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
-from portal.wording.formats import join_clauses, limit_figures, of_unit, say_metres
+from portal.wording.formats import join_clauses, limit_figures, of_unit, say_metres, with_unit
 
 _REFUSED = Words(
     {
@@ -81,6 +81,16 @@ def refused(error: NotAnAnswer) -> str:
         return _REFUSED[of_unit(why, f"{why}.ft")] % {"hi": most}
     listed = {"options": join_clauses(map(look_up, options))} if isinstance(options, tuple) else {}
     return _REFUSED[why] % {**error.said, **listed}
+
+
+def read_answer(kind: AnswerKind, text: str) -> Value:
+    """An answer as somebody typed it, a length without a unit in the reader's. Raises ``NotAnAnswer``."""
+    return kind.read(with_unit(text) if isinstance(kind, Distance) else text)
+
+
+def write_answer(kind: object, value: Value) -> str:
+    """An answer as the field for it holds it, so that it is read back as the same."""
+    return say_value(kind, value) if isinstance(kind, Distance) else str(value)
 
 
 def say_value(kind: object, value: Value) -> str:

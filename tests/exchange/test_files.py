@@ -27,7 +27,6 @@ from portal.exchange.keys import Key, keys_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import (
-    BIT_KEYS,
     Configuration,
     Ears,
     Loom,
@@ -39,6 +38,7 @@ from portal.plan.input.rig import (
     Splitter,
     SplitterOutput,
 )
+from portal.plan.input.small_things import BIT_KEYS
 
 RIG = """
 schema = 1

@@ -11,7 +11,6 @@ from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import (
-    BIT_KEYS,
     MAX_EARS,
     MAX_SOURCES,
     UNTOUCHED_TAP,
@@ -27,6 +26,7 @@ from portal.plan.input.rig import (
     Splitter,
     SplitterOutput,
 )
+from portal.plan.input.small_things import BIT_KEYS
 from tests.plan.gigs import gig, medium
 
 NOBODY = "nobody"

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from portal.exchange.example import example_rig
-from portal.plan.input.rig import Rig, cable_key
+from portal.plan.input.rig import Rig
+from portal.plan.input.small_things import cable_key
 from portal.plan.registry import RULES
 from portal.store import answers, plans, rigs
 from portal.store.day import stages

@@ -17,6 +17,8 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, NewType
 
+from portal.plan.input.small_things import BIT_KEYS_TOLD, cable_metres
+
 SCHEMA = 1
 
 SourceKey = NewType("SourceKey", str)
@@ -346,20 +348,6 @@ class Configuration:
     off: tuple[str, ...] = _key("Keys of the sources that are not used", (), most=MAX_SOURCES)
 
 
-BIT_KEYS = ("di_passive", "di_active", "pad_20_db", "isolating_transformer", "turn_round")
-"""Small things counted by fixed keys; loose cables are counted as ``xlr_<metres>m``, such as ``xlr_7_62m``."""
-
-
-def cable_key(metres: float) -> str:
-    """The key under which loose cables of a length are counted; a length has two places at most."""
-    return f"xlr_{round(metres, 2):g}m".replace(".", "_")
-
-
-def cable_metres(key: str) -> float:
-    """The length in metres of the loose cables that a key counts."""
-    return float(key.removeprefix("xlr_").removesuffix("m").replace("_", "."))
-
-
 @dataclass(frozen=True)
 class Rig:
     """Everything the band owns that can matter at the stage box."""
@@ -379,12 +367,7 @@ class Rig:
     sub_loom: tuple[SubLoom, ...] = _key("Sub-looms from sources to the rack", (), most=16)
     ears: tuple[Ears, ...] = _key("In-ear mixes", (), most=MAX_EARS)
     standing: tuple[Standing, ...] = _key("What comes along whatever the plan says", (), most=MAX_STANDING)
-    bits: Mapping[str, int] = _key(
-        "Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m, such as xlr_5m or xlr_7_5m",
-        EMPTY,
-        lo=0,
-        hi=999,
-    )
+    bits: Mapping[str, int] = _key(f"Small things by count: {BIT_KEYS_TOLD}", EMPTY, lo=0, hi=999)
     mix: Mix = _key("The audience's mix", Mix())
     configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
 

@@ -6,15 +6,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from portal.exchange.house_spec.topics import FREE_TOPICS, KINDS
-from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, Value
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, NotAnAnswer, Text, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.web.frame.forms import Check
 from portal.web.questions.answering import NOT_HERE, check_sockets
-from portal.wording.answers import refused, say_value
+from portal.wording.answers import read_answer, refused, say_value, write_answer
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
-from portal.wording.formats import headed, with_unit
+from portal.wording.formats import headed
 
 TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
@@ -92,7 +92,7 @@ def entry_of(topic: str, state: str, value: Value | None) -> str:
         return look_up(QUESTIONS[topic].not_here)
     if value is None:
         return ""
-    return say_value(kind, value) if isinstance(kind, Distance) else str(value)
+    return write_answer(kind, value)
 
 
 def words_for(topic: str, state: str, value: Value | None) -> str:
@@ -122,9 +122,7 @@ def _read(check: Check, row: FactRow, text: str) -> Answer | None:
     if question and question.not_here and text.casefold() == look_up(question.not_here).casefold():
         return Answer(NOT_HERE)
     try:
-        if isinstance(kind, Distance):
-            text = with_unit(text)
-        read = kind.read(text) if isinstance(kind, Choice | Count | Distance | Sockets | Text) else kind.check(text)
+        read = read_answer(kind, text) if isinstance(kind, AnswerKind) else kind.check(text)
     except NotAnAnswer as error:
         check.fault(row.name, headed(row.label, refused(error)))
         return None

@@ -16,7 +16,7 @@ from portal.advance.sensitivity import Looks, keep, looks, one_more
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
-from portal.plan.input.answer_kinds import Choice, Distance, NotAnAnswer, read_numbers
+from portal.plan.input.answer_kinds import Choice, NotAnAnswer, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question
 from portal.plan.input.rig import Rig
@@ -32,10 +32,10 @@ from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
-from portal.wording.answers import refused, say_value
+from portal.wording.answers import read_answer, refused, say_value
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up, ngettext
-from portal.wording.formats import headed, with_unit
+from portal.wording.formats import headed
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -201,7 +201,7 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
         if not text:
             continue
         try:
-            value = question.kind.read(with_unit(text) if isinstance(question.kind, Distance) else text)
+            value = read_answer(question.kind, text)
         except NotAnAnswer as error:
             check.fault(question.key, refused(error))
             continue

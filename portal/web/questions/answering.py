@@ -21,10 +21,10 @@ from portal.store.gigs import Gig
 from portal.store.house import house_specs
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
-from portal.wording.answers import refused, say_value, words_of
+from portal.wording.answers import read_answer, refused, words_of, write_answer
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up
-from portal.wording.formats import join_clauses, of_unit, with_unit
+from portal.wording.formats import join_clauses, of_unit
 from portal.wording.seen import seen_words
 from portal.wording.times import say_date
 
@@ -153,7 +153,7 @@ def entry_of(question: Question, answer: Answer) -> str:
     """An answer as its field holds it; empty for one that is ticked."""
     if answer.value is None:
         return ""
-    return say_value(question.kind, answer.value) if isinstance(question.kind, Distance) else str(answer.value)
+    return write_answer(question.kind, answer.value)
 
 
 def entries(sheet: Sheet, questions: tuple[Question, ...]) -> dict[str, tuple[str, ...]]:
@@ -233,7 +233,7 @@ def _ticked(sheet: Sheet, question: Question, tick: str) -> Answer | None:
 
 def _read(check: Check, question: Question, text: str) -> Answer | None:
     try:
-        return Answer("answered", question.kind.read(with_unit(text) if isinstance(question.kind, Distance) else text))
+        return Answer("answered", read_answer(question.kind, text))
     except NotAnAnswer as error:
         check.fault(question.key, refused(error))
         return None

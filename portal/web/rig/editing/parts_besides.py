@@ -6,16 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from portal.exchange.rig_words import BIT_WORDS
-from portal.plan.input.rig import (
-    BIT_KEYS,
-    MAX_LABEL,
-    Configuration,
-    Rig,
-    Standing,
-    SubLoom,
-    cable_key,
-    cable_metres,
-)
+from portal.plan.input.rig import MAX_LABEL, Configuration, Rig, Standing, SubLoom
+from portal.plan.input.small_things import BIT_KEYS, cable_key, cable_metres
 from portal.web.frame.pages import Fault
 from portal.web.rig.editing.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
 from portal.web.rig.rig_access import new_key
