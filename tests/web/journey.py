@@ -1,6 +1,7 @@
 """The steps of the whole job, one function a screen, done by a person of ``persons.py``."""
 
 import re
+from collections.abc import Mapping
 from datetime import timedelta
 
 from playwright.sync_api import Page
@@ -68,6 +69,16 @@ def make_the_link(band: Person, gig_id: str) -> str:
     return band.page.locator(".address").inner_text()
 
 
+def fill_page(house: Person, answers: Mapping[str, str]) -> None:
+    """Choose or type what is asked on the page."""
+    for key, value in answers.items():
+        radio = house.page.locator(f'input[type=radio][name="{key}"][value="{value}"]')
+        if radio.count():
+            house.check(radio)
+        elif house.page.locator(f'input[type=text][name="{key}"]').count():
+            house.fill(f'input[name="{key}"]', value)
+
+
 def answer_as_the_house(house: Person) -> None:
     """The first pages on a phone; one answer is "not yet", one is mistyped first."""
     page = house.page
@@ -77,13 +88,7 @@ def answer_as_the_house(house: Person) -> None:
         if page.get_by_role("link", name="Two more minutes").count():
             house.follow("Check and send")
             break
-        for key, value in FIRST_ANSWERS.items():
-            radio = page.locator(f'input[type=radio][name="{key}"][value="{value}"]')
-            field = page.locator(f'input[type=text][name="{key}"]')
-            if radio.count():
-                house.check(radio)
-            elif field.count():
-                house.fill(f'input[name="{key}"]', "lots" if key == "inputs-free" and not mistyped else value)
+        fill_page(house, FIRST_ANSWERS if mistyped else {**FIRST_ANSWERS, "inputs-free": "lots"})
         house.press("Save and go on")
         if page.title().startswith("Error: "):
             mistyped = True

@@ -25,19 +25,11 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PHONE = {"width": 360, "height": 740}
 
 ANSWERS = {
-    "who-mixes": "house-engineer",
+    **journey.FIRST_ANSWERS,
     "what-they-want": "left-right-mix",
     "inputs-free": "2",
-    "box-place": "stage-left",
     "box-distance": "25 m",
     "line-inputs": "yes",
-    "rack-power": "yes",
-    "pa": "stereo",
-    "room-capacity": "350",
-    "indoors": "yes",
-    "wedge-mixes": "0",
-    "contact-name": "Noor, house sound",
-    "contact-phone": "0123 456",
 }
 
 
@@ -54,12 +46,7 @@ def answer_every_page(house: Person) -> None:
         if house.page.get_by_role("link", name="Two more minutes").count():
             house.follow("Check and send")
             break
-        for key, value in ANSWERS.items():
-            radio = house.page.locator(f'input[type=radio][name="{key}"][value="{value}"]')
-            if radio.count():
-                house.check(radio)
-            elif house.page.locator(f'input[type=text][name="{key}"]').count():
-                house.fill(f'input[name="{key}"]', value)
+        journey.fill_page(house, ANSWERS)
         house.press("Save and go on")
     house.press(re.compile("Send answers to"))
 
