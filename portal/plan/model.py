@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from portal.plan.phrase import Phrase, Said
 
-ENGINE = "9"
+ENGINE = "10"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 
