@@ -15,7 +15,7 @@ from portal.plan.options.units import Unit
 @dataclass(frozen=True)
 class Sent:
     """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners.
-    ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line$
+    ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line
     with both halves became one: jack, switch or bus; ``by_loom`` that a source past the in-ears takes a way of a loom.
     """
 
