@@ -310,8 +310,8 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     if plan.lines:
         found.append(
             gettext(
-                "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is"
-                " not solved at the mains plug."
+                "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment to stop"
+                " hum."
             )
         )
     found.append(

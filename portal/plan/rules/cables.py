@@ -191,7 +191,7 @@ def further_split(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "ground lift",
 )
 def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Lifts are tried at line check, on the isolated leg, never on the leg that feeds 48 V. Hum is not solved at the mains plug. A tingle between microphone
+    """Lifts are tried at line check, on the isolated leg, never on the leg that feeds 48 V. Never defeat the protective earth of mains equipment to stop hum. A tingle between microphone
     and strings, or rack and box, is a mains fault: hands off, stop, fetch the electrician. No audio lift or isolator cures it.
     """
     lines = [line for line in unchecked.lines if line.lift]
