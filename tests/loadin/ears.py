@@ -10,12 +10,13 @@ from tests.loadin.sheet import Cells
 from tests.loadin.stage import HOUSE_DESK, HOUSE_PA, OWN_PA, TABLET, Source
 from tests.loadin.wording import (
     ANY_CABLE,
-    AUDIENCE,
     CARRIED,
     CARRIER,
     CHANNELS,
     CONTROLS,
     EMPTY_JACK,
+    HEARD_BY_ALL,
+    HEARD_IN_THE_EARS,
     ITS_JACK,
     LINKED_ON,
     NOT_IN_THE_EARS,
@@ -96,6 +97,19 @@ def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     bench.occupy(("mixer input", number), f"{feed.name} way {feed.way}" if feed.kind == "split" else source.name, row)
     bench.at_input[number] = signal
     _set_up(source, cells, row, bench)
+    _heard(source, cells.get("heard", ""), row, bench)
+
+
+def _heard(source: Source, said: str, row: str, bench: Bench) -> None:
+    """Whether a row says who hears its source, where it says that at all: neither a spare nor a guest is in
+    the in-ears.
+    """
+    if not said:
+        return
+    in_the_ears = source.goes in ("both", "ears-only") and not (source.fail_over or source.guest)
+    to_the_audience = source.goes in ("both", "house-only")
+    if bool(HEARD_IN_THE_EARS.search(said)) != in_the_ears or bool(HEARD_BY_ALL.search(said)) != to_the_audience:
+        bench.report.add("untrue-reason", row, f"heard by {said}")
 
 
 def _by_way(source: Source, name: str, way: int | None, row: str, bench: Bench) -> Signal:
@@ -303,7 +317,9 @@ def ask_audience(bench: Bench) -> None:
 
 
 def _feed(cells: Cells, bench: Bench) -> None:
-    """One output and what it feeds, by the cables that its row names; what is linked hands it on by one more."""
+    """One output and what it feeds, by the cables that its row names; what is linked hands it on by one more. Whatever
+    it feeds, the row names a cable.
+    """
     outputs = {bare(one.name) for one in bench.stage.outputs}
     line = next((one for one in bench.lines if bare(one.way.output) == bare(cells.get("out", ""))), None)
     if line is None:
@@ -312,5 +328,5 @@ def _feed(cells: Cells, bench: Bench) -> None:
             bench.van.take(ANY_CABLE, f"output {cells.get('out', '')}")
     if bare(cells.get("out", "")) not in outputs:
         bench.report.add("no-such-place", f"output {cells.get('out', '')}", "the band's mixer has no such output")
-    if AUDIENCE.search(cells["feeds"]) and blank(cells.get("cable")):
+    if blank(cells.get("cable")):
         bench.report.add("says-no-length", f"output {cells.get('out', '')}", f"to {cells['feeds']}, by which cable?")

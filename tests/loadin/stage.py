@@ -19,7 +19,8 @@ class Source:
 
     ``pickup``: mic, di, di-passive, di-active, line or wireless. ``needs_48v`` is ``None`` where only the house knows.
     ``to_mono``: what makes one of its two legs: jack, switch, bus, cannot, or empty for what nobody said. ``in_rack``:
-    it falls silent with the rack's power. ``loom``: the sub-loom that carries it to the rack.
+    it falls silent with the rack's power. ``guest``: it is no source of the band's. ``loom``: the sub-loom that carries
+    it to the rack.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Source:
     stand_from: str = "band"
     cable_from: str = "band"
     fail_over: bool = False
+    guest: bool = False
     in_rack: bool = False
     loom: str = ""
 

@@ -182,6 +182,13 @@ FAULTY_ONCE = {
     172579: "a plug that carries both halves moved, and one of them was thought to stay",
     177829: "sources came back on one line, and no row said on which",
     174552: "a loom that reaches only the second box was thought to stay at home",
+    175299: "a source came back on an output, and no row said on whose line",
+    175899: "ten plugs moved, and the row named none",
+    177014: "sources came back on a pair of outputs, and no row said that their plugs are there",
+    177159: "who takes turns came back on one line, and no row said on which",
+    178583: "who takes turns came back on the line of a pair that leaves",
+    180508: "an output that carries a spare was called main mono and named no cable",
+    182388: "a spare was thought to be in the in-ears",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""

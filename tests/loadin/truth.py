@@ -121,6 +121,7 @@ def _source(one: Document) -> Source:
         stand_from=owner.get("stand", "band"),
         cable_from=owner.get("cable", "band"),
         fail_over=bool(one.get("fail_over")),
+        guest=bool(one.get("guest")),
         # Receivers stand in the rack unless somebody says otherwise.
         in_rack=pickup == "wireless" if one.get("in_rack") is None else bool(one["in_rack"]),
     )

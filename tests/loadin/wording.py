@@ -144,8 +144,9 @@ CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
 """What carries an in-ear mix to its player: in its own row, or as a thing on the pack list."""
 
-AUDIENCE = re.compile(r"main|audience|left|right|\bsubs?\b|\bPA\b|\btops?\b", re.IGNORECASE)
-"""What an output feeds where people listen to it in the room."""
+HEARD_BY_ALL = re.compile(r"\baudience\b")
+HEARD_IN_THE_EARS = re.compile(r"(?<!muted in the )\bin-ears\b")
+"""Who hears an input of the band's mixer: the audience, the in-ears, or both."""
 CONTROLS = re.compile(r"router|tablet|surface|network cable", re.IGNORECASE)
 TABLET_ITSELF = re.compile(r"tablet|surface for the engineer", re.IGNORECASE)
 WHO_BRINGS = re.compile(r"who brings a tablet", re.IGNORECASE)

@@ -7,7 +7,19 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.input.rig import Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput, Standing
+from portal.plan.input.rig import (
+    UNTOUCHED_TAP,
+    Ears,
+    Loom,
+    Mix,
+    Mixer,
+    Out,
+    Owner,
+    Rig,
+    Splitter,
+    SplitterOutput,
+    Standing,
+)
 from portal.wording.plan.saying import say
 from tests.plan.hand_cases import band, one, pair, said
 
@@ -230,6 +242,23 @@ def test_the_bands_mix_names_its_loom_once() -> None:
     said = {say(one.cable) for one in plan.outputs if say(one.cable)}
     assert said
     assert all(text.startswith("Stage loom way ") and text.count("Stage loom") == 1 for text in said)
+
+
+def test_a_line_beside_the_mix_names_what_it_carries_and_its_cable() -> None:
+    """A spare that leaves the band's mixer by an output of its own is no side of the mix; its cable is the one that is
+    packed.
+    """
+    untouched = Out("out-4", use="free", tap_before=tuple(UNTOUCHED_TAP))
+    spare = one("spare", "voice.vocals", fail_over=True, mixer_input=6)
+    rig = band(KICK, LEAD, spare, splitter=(), outs=(*MAINS, untouched), stereo=1)
+    plan = planned(rig, what_they_want="left-right-mix", box_distance=2450, inputs_free=6)
+    outputs = {out.out: (say(out.feeds), say(out.cable)) for out in plan.outputs}
+    assert outputs["out-4"] == ("spare", "XLR 25 m")
+    assert brought(plan)["loose cable to the box, 25 m"] == 1
+    assumed = planned(rig, what_they_want="left-right-mix", inputs_free=6)
+    assert {out.out: say(out.cable) for out in assumed.outputs}["out-4"] == "XLR 20 m (assumed)"
+    heard = {row.label: say(row.heard) for row in plan.ear_inputs}
+    assert heard == {"kick": "audience, in-ears", "lead": "audience, in-ears", "spare": "audience, as a spare"}
 
 
 def test_a_mix_by_cable_has_its_pack() -> None:

@@ -8,14 +8,17 @@ from typing import NamedTuple
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
+from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, never_phantom, stand_of
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.packing.loose_cables import is_loose, lengths_to
 from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
-from portal.plan.phrase import Choice, Phrase
+from portal.plan.phrase import COMMAS, PLUS, Choice, Listed, Phrase, Said, metres, side_by_side
 from portal.plan.result.lines import MARGIN_DB, MIC_INPUT_DBU, captured, own_note
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing, needs_of, starves
+from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.spelling import cables_of, past, stays_free, way_said
 from portal.plan.result.unchecked_plan import box_input
 
@@ -68,7 +71,7 @@ def ear_inputs_of(
                 stand=stand_of(source),
                 cable=cables[source.key].said,
                 pad_db=_pad(source),
-                heard=_heard("guest" if source.guest else goes_of(by_key[source.key])),
+                heard=_heard(_who_hears(by_key[source.key])),
                 channel=channels.get(source.key),
                 note=own_note(source, fed.way),
                 way=fed.way,
@@ -88,6 +91,10 @@ def _line_of(lines: tuple[Line, ...], routing: Routing) -> dict[str, Line]:
                 line for line in lines if line.label == sent.label and sent.plug.key in line.sources
             )
     return found
+
+
+def _who_hears(source: Source) -> str:
+    return "spare" if source.fail_over else "guest" if source.guest else goes_of(source)
 
 
 def _heard(by: str) -> Phrase:
@@ -180,11 +187,12 @@ def outputs_of(facts: Facts, lines: tuple[Line, ...], route: Route) -> tuple[Out
         return ()
     mixer = facts.rig.mixer
     main = main_outs(mixer) if route is Route.OWN_PA else ()
+    cables = _cables_of_lines(facts, lines)
     found = []
     for out in mixer.outs:
         line = next((one for one in lines if one.path.unit == "mixer" and one.path.output == out.key), None)
         if line is not None:
-            found.append(Output(out.key, _feeds(_side(line)), cables_of(line)))
+            found.append(Output(out.key, _carried(line), cables[line.line]))
         elif out in main:
             side = SIDES[main.index(out)] if len(main) > 1 else "mono"
             found.append(Output(out.key, out.feeds or _feeds(side), output_cable(out).said))
@@ -197,8 +205,29 @@ def _feeds(what: str) -> Phrase:
     return Phrase("feeds", {"named": Choice("feeds", what)})
 
 
-def _side(line: Line) -> str:
-    return {"L": "left", "R": "right"}.get(line.label[-1:], "mono")
+def _carried(line: Line) -> Said:
+    """What an output puts on a line: a side of the mix, or what has a line beside it."""
+    if line.path.kind != "left-right-mix":
+        return line.label
+    return _feeds({"L": "left", "R": "right"}.get(line.label[-1:], "mono"))
+
+
+def _cables_of_lines(facts: Facts, lines: tuple[Line, ...]) -> dict[int, Said]:
+    """What each line runs through, by its number."""
+    loose = [line for line in lines if is_loose(line)]
+    lengths = lengths_to((line.box or FIRST for line in loose), facts)
+    long = {line.line: length for line, length in zip(loose, lengths, strict=True)}
+    return {
+        line.line: _to_the_box(long[line.line], line, facts) if line.line in long else cables_of(line) for line in lines
+    }
+
+
+def _to_the_box(length: int, line: Line, facts: Facts) -> Said:
+    known = facts.known(DISTANCE[line.box or FIRST])
+    pieces = Listed((Phrase("xlr-of-length", {"length": metres(length)}),), PLUS)
+    way = Phrase("cables-unjoined" if known else "cables-unjoined.assumed", {"pieces": pieces})
+    lead = Phrase("transformer-at-the-houses-end", {"length": metres(BEHIND_THE_TRANSFORMER_M)})
+    return side_by_side([way, *([lead] if line.transformer else [])], COMMAS)
 
 
 def _beside_the_main(out: Out, route: Route) -> Output:

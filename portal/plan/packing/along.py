@@ -8,18 +8,16 @@ from collections import Counter
 from collections.abc import Iterator
 
 from portal.plan.input.rig import Loom, Rig, Source, Standing, SubLoom
-from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Return, Route
+from portal.plan.model import Item, Output, Return, Route
 from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.own_mixer.mixer_patch import main_outs, output_cable
 from portal.plan.packing.item_names import THING_OF_LENGTH, as_named, cable_item, thing
+from portal.plan.packing.loose_cables import LOOSE_M, is_loose, lengths_to
 from portal.plan.packing.source_cables import SourceCable, cable, source_cables, to_the_ears
 from portal.plan.phrase import Choice, Phrase, Said, metres, side_by_side
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.unchecked_plan import UncheckedPlan
-
-LOOSE_M = 20
-"""A loose cable to a box whose distance nobody stated (assumption)."""
 
 BACK = Phrase("why.talkback-comes-back")
 
@@ -92,24 +90,14 @@ def _where_sources_end(unchecked: UncheckedPlan) -> dict[str, Phrase]:
 
 
 def loose_to_the_box(unchecked: UncheckedPlan, why: Phrase, returns: tuple[Return, ...]) -> Iterator[Item]:
-    """The loose cables of lines and returns that no loom carries, each the shortest that the band owns and that
-    reaches.
-    """
+    """The loose cables of lines and returns that no loom carries."""
     facts = unchecked.facts
-    left = facts.rig.loose_cables
     counts: Counter[tuple[Phrase, Phrase]] = Counter()
     loose = [
-        (line.box or FIRST, why)
-        for line in unchecked.lines
-        if not (line.loom is not None or line.run or line.path.kind in BESIDE_THE_LOOM)
+        *((line.box or FIRST, why) for line in unchecked.lines if is_loose(line)),
+        *((FIRST, BACK) for one in returns if one.loom is None),
     ]
-    for box, what_for in (*loose, *((FIRST, BACK) for one in returns if one.loom is None)):
-        distance = facts.value(DISTANCE[box])
-        far = -(-distance // 100) if isinstance(distance, int) else None
-        owned = next((one for one in sorted(left) if left[one] and far is not None and one >= far), None)
-        if owned is not None:
-            left[owned] -= 1
-        length = int(owned) if owned is not None else far if far is not None else LOOSE_M
+    for length, (_, what_for) in zip(lengths_to((box for box, _ in loose), facts), loose, strict=True):
         counts[cable_item("to-the-box", length), what_for] += 1
     assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
     for (what, what_for), count in counts.items():

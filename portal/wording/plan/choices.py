@@ -164,6 +164,7 @@ HEARD = {
     "ears-only": "in-ears only",
     "house-only": "audience only",
     "guest": "audience; muted in the in-ears",
+    "spare": "audience, as a spare",
 }
 """Who hears what an input of the band's mixer gets."""
 
