@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from tests.loadin.bench import Bench, Signal
 from tests.loadin.stage import Source
-from tests.loadin.wording import CUT, CUT_AGAIN, CUT_PLUG, ON_WHOSE_PLUG, PAIR_SIDE, names_in
+from tests.loadin.wording import CUT, CUT_AGAIN, CUT_PLUG, HOW_MONO, ON_WHOSE_PLUG, PAIR_SIDE, names_in
 
 Place = TypeVar("Place", int, tuple[str, int])
 """An input of the band's mixer, or a way of a splitter."""
@@ -67,6 +67,8 @@ def pull(clauses: Iterable[str], night: Night) -> None:
         staying = names_in(whose[1], names) if whose else names
         if CUT["plug"].search(clause) or "not plugged" in clause:
             staying = []
+        if CUT["mono"].search(clause) and HOW_MONO["jack"].search(clause):
+            staying = [name for name in names if name not in _right(night.bench.stage.sources)]
         for name in dict.fromkeys(names):
             if name not in staying:
                 _unplug(name, night)
@@ -98,9 +100,10 @@ def plug(names: set[str], clause: str, row: str, night: Night) -> None:
         if way[0] not in {one.name for one in bench.stage.splitters}:
             bench.report.add("no-such-place", row, clause)
         take(bench.at_way, way, signal, clause, bench)
-        # The half that a player makes mono carries the other one, too.
+        # The half that a player makes mono carries the other one, too, and the plug of a submixer all that is in it.
         halves = {one.name for one in bench.stage.sources if one.partner in names}
-        whole = next((line for line in night.carrying(names) if line == names | halves), frozenset(names))
+        by_the_plug = (names | halves, signal.legs)
+        whole = next((line for line in night.carrying(names) if line in by_the_plug), frozenset(names))
         night.leave(set(whole))
         night.lines.append(whole)
     if number := found["input"]:
@@ -116,8 +119,12 @@ def take(there: dict[Place, Signal], place: Place, signal: Signal, clause: str, 
 
 def empty_jack(sources: list[Source], night: Night) -> None:
     """The right plug is pulled, and what it carried arrives by the left one."""
-    right = {one.name for one in sources if (side := PAIR_SIDE.search(one.name)) and side[1].upper().startswith("R")}
+    right = _right(sources)
     _come_by(right, {one.name for one in sources} - right, night)
+
+
+def _right(sources: Iterable[Source]) -> set[str]:
+    return {one.name for one in sources if (side := PAIR_SIDE.search(one.name)) and side[1].upper().startswith("R")}
 
 
 def on_one_plug(names: set[str], clause: str, row: str, night: Night) -> None:

@@ -39,8 +39,12 @@ def ask_phantom(bench: Bench) -> None:
 
 
 def _reach(bench: Bench, legs: frozenset[str], side: str) -> None:
-    """48 V at a plug reaches what stands there; what goes into a submixer is behind it."""
-    for name in legs - _inside_a_submixer(bench):
+    """48 V at a plug reaches what stands there; what goes into a submixer is behind it, and a half that the line
+    carries with the other one has a plug of its own.
+    """
+    by_itself = {name for signal in bench.at_input.values() if len(signal.legs) == 1 for name in signal.legs}
+    there = legs - by_itself if len(legs) > 1 else legs
+    for name in there - _inside_a_submixer(bench):
         bench.fed.setdefault(name, set()).add(side)
 
 

@@ -189,6 +189,9 @@ FAULTY_ONCE = {
     178583: "who takes turns came back on the line of a pair that leaves",
     180508: "an output that carries a spare was called main mono and named no cable",
     182388: "a spare was thought to be in the in-ears",
+    182309: "the plug of a submixer took another way, and what is in it was thought to stay",
+    182479: "a plug went into the way of a jack that its row empties",
+    183124: "half of a keyboard in mono was thought to be fed at the other half's plug",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",
 }
 """Numbers of invented gigs, and what was wrong there."""
