@@ -105,6 +105,20 @@ def test_a_plan_of_24_rows_is_short_on_a_phone(phone: Page, planned: Planned, fr
     assert all(px <= (PLAN_HIGH if name.endswith("plan") else SIGN_OFF_HIGH) for name, px in high.items()), high
 
 
+def test_the_legend_on_a_phone_says_what_has_no_head_there(phone: Page, planned: Planned) -> None:
+    """Above the rows, since a phone draws no heads: the oval, the square and the big number too."""
+    planned.answer(inputs_free=20)
+    phone.goto(f"{planned.house_base}/plan")
+    legend = phone.locator(".legend")
+    said = [one.inner_text().replace("\n", " ") for one in legend.locator("> span").all() if one.is_visible()]
+    assert {"n loom way", "n box input", "n desk channel"} <= set(said)
+    below = phone.locator(".cables").bounding_box()
+    here = legend.bounding_box()
+    assert here is not None
+    assert below is not None
+    assert here["y"] + here["height"] <= below["y"]
+
+
 @pytest.mark.parametrize("mix", ["as-much-split-as-fits", "left-right-mix", "mix-on-your-mixer"])
 def test_no_document_goes_on_sideways_on_a_phone(phone: Page, planned: Planned, mix: str) -> None:
     """What is printed is read on a phone too: nothing stands beside the screen, and a cell whose column is folded

@@ -111,6 +111,7 @@ class Cables:
             "out": any(row.out for row in rows),
             "loom": any(row.loom_way for row in rows),
             "box": any(row.box for row in rows),
+            "channel": any(row.channel for row in rows),
             "flag": any(row.phantom for row in rows),
             "pad": any(row.pad for row in rows),
             "broken": any(row.broken for row in rows),
