@@ -160,8 +160,8 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 
 
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
-    """Where the rack stands, from the stage box: near it, or as far as somebody said; the house says where the box
-    is.
+    """Where the rack stands, from the stage box: near it, or as far from it as somebody said; the place that the
+    house told is the box's.
     """
     if route_wished(cover.answers) in NO_DESK:
         return ""  # there is no stage box
@@ -170,7 +170,7 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
         return said
     way_m, place = stated_distance(cover.answers), inside(said)
     if way_m is not None and way_m > NEAR_M:
-        return gettext("%(length)s of cable from the stage box, %(place)s", length=say_metres(way_m), place=place)
+        return gettext("%(length)s of cable from the stage box; box %(place)s", length=say_metres(way_m), place=place)
     return gettext("Near the stage box, %(place)s", place=place)
 
 

@@ -15,14 +15,21 @@ from tests.builders import a_rig
 from tests.documents.plans import SIGNED, a_cover
 
 
-@pytest.mark.parametrize(("way", "words"), [(None, "Near"), (400, "Near"), (2800, "28 m of cable from")])
+@pytest.mark.parametrize(
+    ("way", "words"),
+    [
+        (None, "Near the stage box, "),
+        (400, "Near the stage box, "),
+        (2800, "28 m of cable from the stage box; box "),
+    ],
+)
 def test_the_rack_is_near_the_box_only_where_the_way_is_short(way: int | None, words: str) -> None:
-    """A way that somebody stated and "near" never stand side by side."""
+    """A way that somebody stated and "near" never stand side by side, and far from the box its place is no rack's."""
     said = {"box-place": Answer("answered", "stage-left", "house")}
     said |= {"box-distance": Answer("answered", way, "house")} if way else {}
     assert (
         heading_of(a_cover(answers=said), Printed(), "patch-sheet").rack_place
-        == f"{words} the stage box, stage left (performer's view)"
+        == f"{words}stage left (performer's view)"
     )
 
 

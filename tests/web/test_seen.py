@@ -124,7 +124,9 @@ def wanted(question: Question, place: str, value: Value) -> list[str]:
     }.get(place, f"{question.seen.label} {words}")
     rack_from = f"{ROUNDS['box-distance'][value != ROUNDS['box-place'][0]] / 100:g} m of cable from"
     if question.key == "box-place" and place not in ("answers", "history", "plan"):
-        said = f"Rack stands{':' if place == 'day' else ''} {rack_from} the stage box, {words[0].lower()}{words[1:]}"
+        said = (
+            f"Rack stands{':' if place == 'day' else ''} {rack_from} the stage box; box {words[0].lower()}{words[1:]}"
+        )
     return [squash(said)]
 
 
