@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from portal.documents.cover import Cover
 from portal.plan.input.facts import Facts
-from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
+from portal.plan.model import AT_THE_DESK, DESK_SWITCH, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
 from portal.plan.result.spelling import desk_switch
 from portal.plan.result.transformers import on_one_switch
 from portal.wording.catalogue import Words, gettext, look_up, mark
@@ -16,13 +16,14 @@ ON_AT_THE_DESK = mark("ON, house")
 """The side is named: the band's mixer has a column of the same name."""
 
 ON_AT_THE_MIXER = mark("ON, band")
+ON_AT_THE_SPLITTER = mark("mixer OFF, splitter ON")
 AT_THE_MIXER = Words(
     {
         "band": ON_AT_THE_MIXER,
         "none": mark("OFF"),
         "": mark("OFF"),
         "never": NEVER,
-        "splitter": AT_THE_DESK["splitter"],
+        "splitter": ON_AT_THE_SPLITTER,
         "unknown": AT_THE_DESK["unknown"],
     }
 )
@@ -31,7 +32,8 @@ AT_THE_MIXER = Words(
 
 def house_switch(line: Line) -> str:
     """What is done about 48 V at the house desk for a line."""
-    return look_up(ON_AT_THE_DESK if desk_switch(line) == "house" else line.at_the_desk)
+    key = desk_switch(line)
+    return look_up(ON_AT_THE_DESK if key == "house" else DESK_SWITCH.get(key, line.at_the_desk))
 
 
 def mixer_switch(one: EarInput) -> str:

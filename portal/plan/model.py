@@ -65,8 +65,15 @@ MIXER_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-
 """Kinds of path that end in an output of the band's mixer: 48 V never goes into one."""
 
 NEVER = "OFF, never"
-AT_THE_DESK = {"band": "OFF, band feeds", "splitter": "OFF, splitter feeds", "house": "ON", "unknown": "not known"}
-"""Who feeds 48 V -> what whoever stands at the house desk does about it; "–" where nobody does."""
+AT_THE_DESK = {
+    "band": "house OFF, band ON",
+    "splitter": "house OFF, splitter ON",
+    "house": "ON",
+    "unknown": "not known",
+}
+"""Who feeds 48 V -> what is done about it: both sides read the cell, so each is named where one switch is off and
+another on; "–" where nobody feeds it.
+"""
 
 DESK_SWITCH = {**AT_THE_DESK, "never": NEVER, "none": "–", "bank": "ON with the bank"}
 """What the house does with the 48 V switch of a line -> how it is said; ``bank``: its bank is on for another row."""

@@ -109,7 +109,7 @@ def facts(plan: Plan) -> list[Fact]:
     return found
 
 
-WORDS = {"none": "–", "unknown": "not known", "band": "OFF, band feeds", "house": "ON, house"}
+WORDS = {"none": "–", "unknown": "not known", "band": "house OFF, band ON", "house": "ON, house"}
 
 
 def rows_of_html(html: str, table: str) -> list[list[str]]:

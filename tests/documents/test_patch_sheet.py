@@ -134,7 +134,7 @@ def test_48_v_is_an_instruction_to_the_house():
         a_line(7, phantom="unknown"),
     )
     assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover()).box.rows] == [
-        "OFF, band feeds", "ON, house", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
+        "house OFF, band ON", "ON, house", "house OFF, splitter ON", "OFF, never", "OFF, never", "–", "not known",
     ]  # fmt: skip
 
 

@@ -97,7 +97,7 @@ PLAYER = re.compile(r"\s*(?P<name>.+?) (?P<channels>\d+(?:–\d+)?(?:, \d+(?:–
 """Who plays what, by desk channel: ``Robin 1–7, 9; Kim 8.``"""
 
 FED_ALIKE = re.compile(r"(?P<unit>\S[^.]*?) ways? (?P<ways>[\d–, ]+) feeds? mixer inputs? (?P<inputs>[\d–, ]+)\.")
-FED_WITH_48V = "On these inputs 48 V is “ON, band” where the line's row says “OFF, band feeds”, else OFF."
+FED_WITH_48V = "On these inputs 48 V is “ON, band” where the line's row says “house OFF, band ON”, else OFF."
 """Inputs of the band's mixer that the lines' own ways feed, and where 48 V is on there."""
 EARS_SIDE = "The in-ears' side: inputs of the band's mixer"
 
@@ -280,10 +280,10 @@ NO_CONNECTOR = re.compile(r"as the instrument needs|^–?$")
 # --- fixed words in cells
 
 PHANTOM = {
-    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "on,house": "house",
+    "band": "band", "houseoff,bandon": "band", "house": "house", "on": "house", "on,house": "house",
     "onwiththebank": "none",
     "splitter": "splitter",
-    "off,splitterfeeds": "splitter",
+    "houseoff,splitteron": "splitter", "mixeroff,splitteron": "splitter",
     "off,never": "never", "never": "never", "off": "none", "none": "none", "notknown": "unknown", "unknown": "unknown",
 }  # fmt: skip
 

@@ -295,7 +295,7 @@ def test_one_side_feeds_what_a_switch_of_the_house_reaches_anyway(switching: str
 def test_where_each_input_has_its_switch_the_band_feeds(more: dict[str, str]) -> None:
     """The house leaves its own off on the overhead's input; nothing changes."""
     plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(DIRECT_ONLY,)), **more)
-    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    assert fed(plan)["overhead"] == ("house OFF, band ON", "band")
     assert not {"house-feeds-direct-legs", "phantom-from-both"} & levels(plan).keys()
 
 
@@ -303,7 +303,7 @@ def test_behind_a_transformer_the_houses_switch_reaches_nothing() -> None:
     """An isolated leg passes no 48 V: the band feeds, whatever the house's bank does."""
     isolated = replace(DIRECT_ONLY, outputs=(SplitterOutput("b", "isolated"),))
     plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(isolated,)), phantom_switching="all")
-    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    assert fed(plan)["overhead"] == ("house OFF, band ON", "band")
     assert "phantom-from-both" not in levels(plan)
 
 
@@ -314,7 +314,7 @@ def test_where_neither_switch_can_be_off_both_sides_know_it() -> None:
     cue = one("cue", "x-audience", mixer_input=7)
     rig = band(ROOM, OVERHEAD, cue, LEAD, splitter=(DIRECT_ONLY,))
     plan = planned(replace(rig, mixer=replace(rig.mixer, phantom_banks=0)), phantom_switching="all")
-    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    assert fed(plan)["overhead"] == ("house OFF, band ON", "band")
     (said_so,) = [say(one.said) for one in plan.asks if one.key == "phantom-from-both"]
     assert said_so.startswith("Overhead (stage box input 1): 48 V comes from both sides")
     assert said_so.endswith(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from portal.documents.house_48v import house_switch
 from portal.plan.model import DESK_SWITCH, EarInput, Item, LoomWay, Move, Path
 from portal.plan.packing.item_names import CABLES, OWNED, as_named, cable_item, cable_of, lengths_of, thing, thing_of
 from portal.plan.phrase import PLUS, Listed, Phrase, Said, metres
@@ -122,6 +123,14 @@ def test_what_the_house_does_about_48_v_is_read(key: str) -> None:
     for said in (key, DESK_SWITCH[key]):
         line = a_line(1, desk_phantom=said)
         assert (desk_switch(line), line.at_the_desk) == (key, DESK_SWITCH[key])
+
+
+@pytest.mark.parametrize(("then", "key"), [("OFF, band feeds", "band"), ("OFF, splitter feeds", "splitter")])
+def test_words_of_then_about_48_v_are_read_and_said_as_now(then: str, key: str) -> None:
+    """A cell that reads OFF and means ON for one of its two readers is on no paper, of a stored plan neither."""
+    line = a_line(1, desk_phantom=then)
+    assert (desk_switch(line), house_switch(line)) == (key, DESK_SWITCH[key])
+    assert DESK_SWITCH[key] == f"house OFF, {key} ON"
 
 
 def test_no_two_words_of_a_switch_are_alike() -> None:

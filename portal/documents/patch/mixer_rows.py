@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from portal.documents.house_48v import mixer_switch
+from portal.documents.house_48v import house_switch, mixer_switch
 from portal.documents.patch.patch_rows import NONE, SENTENCE, SIDES, carries, path_words, socket_words, source_labels
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
 from portal.plan.phrase import Said
 from portal.plan.result.spelling import cables_of, feed_said
-from portal.wording.catalogue import Words, gettext, look_up, mark
+from portal.wording.catalogue import Words, gettext, mark
 from portal.wording.kinds import say_stand
 
 
@@ -181,7 +181,7 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
         socket=socket_words(line),
         source=printed(line.label, MAX_LABEL, gettext("the label of a line")),
         path=printed(path_words(line.path), MAX_LABEL, gettext("the path of a line")),
-        phantom=look_up(line.at_the_desk),
+        phantom=house_switch(line),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         gain=SIDES.get(line.gain_owner, line.gain_owner),
         run=printed(cables_of(line), SENTENCE, gettext("the cables of a line")),

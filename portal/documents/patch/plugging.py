@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER
+from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, ON_AT_THE_SPLITTER
 from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
 from portal.plan.input.rig import Rig
@@ -290,7 +290,8 @@ def _who_switches(plan: Plan) -> dict[str, list[str]]:
     band = {
         ON_AT_THE_MIXER: "band" in at_the_mixer,
         AT_THE_DESK["band"]: "band" in at_the_desk,
-        AT_THE_DESK["splitter"]: "splitter" in at_the_desk | at_the_mixer,
+        AT_THE_DESK["splitter"]: "splitter" in at_the_desk,
+        ON_AT_THE_SPLITTER: "splitter" in at_the_mixer,
     }
     found = {
         "house": [_quoted(ON_AT_THE_DESK)] if "house" in at_the_desk else [],

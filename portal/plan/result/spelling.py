@@ -190,7 +190,11 @@ WHERE = {
 
 _TRANSFORMER = "transformer"
 
-_SWITCH_OF = {words: key for key, words in DESK_SWITCH.items()}
+_SWITCH_OF = {words: key for key, words in DESK_SWITCH.items()} | {
+    "OFF, band feeds": "band",
+    "OFF, splitter feeds": "splitter",
+}
+"""Words, those of then too -> what the house does with the switch."""
 
 
 def desk_switch(line: Line) -> str:

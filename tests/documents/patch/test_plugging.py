@@ -98,8 +98,14 @@ def test_the_side_that_switches_48_v_is_named():
     both = patch_sheet(a_plan((a_line(1), a_line(2, phantom="house"))), a_cover()).order
     assert (
         "Keep all muted. House: 48 V on where the row says “ON, house”. Band: 48 V on where the row says “ON, band” or"
-        " “OFF, band feeds”. Wait for 48 V to settle."
+        " “house OFF, band ON”. Wait for 48 V to settle."
     ) in both
+    active = a_plan(
+        (a_line(1, phantom="splitter"),), ear_inputs=(EarInput(1, "s-1", "Kick", "own cable", "splitter", 1),)
+    )
+    assert any(
+        "“house OFF, splitter ON” or “mixer OFF, splitter ON”" in step for step in patch_sheet(active, a_cover()).order
+    )
     nobody = replace(a_plan((a_line(2),)), ear_inputs=())
     assert not any("48 V on" in step for step in patch_sheet(nobody, a_cover()).order)
 
