@@ -93,6 +93,10 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     straight = [one for one in fed if one in STRAIGHT_FEEDS]
     yield plan.moves, gettext("Move the plugs under “Plugs that move tonight”.")
     yield (
+        any(one.pad_db for one in plan.ear_inputs),
+        gettext("Put each pad of the mixer's inputs in the cable there, before any gain."),
+    )
+    yield (
         "split" in kinds or Feed.SPLITTER in fed,
         gettext("Plug each source into the splitter way on its row."),
     )
@@ -117,13 +121,18 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
 
 
 def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
-    """Every plug between the rack and the house, or the PA."""
+    """Every plug between the rack and the house, or the PA; what lies in a line before its end is plugged."""
     lines = _at_a_box(plan)
     loomed = [line for line in lines if line.loom]
     loose = [line for line in lines if not line.loom]
     of_lines = {line.path.output for line in plan.lines}
     out_of = [line for line in loomed if _comes_out(line)]
     yield out_of, gettext("Plug into loom ways: %(outputs)s.", outputs=_outputs_of(out_of, rig))
+    yield (
+        any(map(has_loose_transformer, plan.lines)),
+        gettext("Put each isolating transformer in its line where the row says."),
+    )
+    yield any(line.pad_db for line in plan.lines), _pads(plan)
     yield loomed, gettext("Plug each tail into the box input on its row. Read both numbers.")
     yield (
         any(_comes_out(line) for line in loose),
@@ -150,15 +159,6 @@ def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
         gettext(
             "Plug the returns with their XLR turnarounds. Band: leave 48 V off on the mixer inputs that receive them."
         ),
-    )
-    yield (
-        any(map(has_loose_transformer, plan.lines)),
-        gettext("Put each isolating transformer in its line where the row says."),
-    )
-    yield any(line.pad_db for line in plan.lines), _pads(plan)
-    yield (
-        any(one.pad_db for one in plan.ear_inputs),
-        gettext("Put each pad of the mixer's inputs in the cable there, before any gain."),
     )
 
 

@@ -17,6 +17,15 @@ from tests.plan.outcomes import plan_of_case
 from tests.plan.seven_players import BY_TABLET, planned
 
 
+def to_a_pa():
+    """The band's mix as one pair into the inputs of a PA of the house, at microphone level."""
+    left, right = (
+        replace(line, box="PA", box_socket=side, loom=None, run="XLR 10 m", transformer=True)
+        for side, line in enumerate(a_left_right_plan().lines[:2], start=1)
+    )
+    return replace(a_left_right_plan(), route="house-pa-band-mixes", lines=(left, right), returns=(), blocks=())
+
+
 @pytest.mark.parametrize(
     ("plan", "plugs"),
     [
@@ -68,6 +77,28 @@ def test_every_plug_has_a_step(plan, plugs):
     """From the source to the house, each kind of plug that the rows name is one step, in order."""
     steps = patch_sheet(plan, a_cover()).order
     assert [step for step in steps if step.startswith("Plug ")] == plugs
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        a_plan((a_line(1), a_line(2, pad_db=20, transformer=True, phantom="none"))),
+        replace(a_left_right_plan(), lines=tuple(replace(one, transformer=True) for one in a_left_right_plan().lines)),
+        to_a_pa(),
+    ],
+    ids=["split", "left/right to the desk", "left/right to the PA"],
+)
+def test_what_lies_in_a_line_is_put_there_before_its_end_is_plugged(plan):
+    """Nobody plugs a tail and pulls it again for a pad or a transformer; the same at the mixer's inputs."""
+    padded = replace(plan, ear_inputs=tuple(replace(one, pad_db=20) for one in plan.ear_inputs))
+    steps = patch_sheet(padded, a_cover()).order
+    ends = [at for at, step in enumerate(steps) if "into the box input" in step or "into the PA's inputs" in step]
+    in_lines = [at for at, step in enumerate(steps) if step.startswith(("Put each pad at", "Put each isolating"))]
+    assert ends
+    assert len(in_lines) == 2
+    assert max(in_lines) < min(ends)
+    at_the_mixer = next(at for at, step in enumerate(steps) if step.startswith("Put each pad of the mixer's inputs"))
+    assert at_the_mixer < next(at for at, step in enumerate(steps) if "into the mixer input on its row" in step)
 
 
 def test_the_outputs_that_are_used_and_those_that_stay_free_are_named():
