@@ -1,6 +1,7 @@
 """An answer that makes the plan impossible says so on the page where it is given, with what would help."""
 
 import html
+import re
 from collections.abc import Callable
 
 import pytest
@@ -57,6 +58,24 @@ def test_an_impossible_answer_is_named_where_it_is_given(house: Browser, gig: Gi
     assert all(words in shown for words in told.remedies)
     assert "go on all the same" in shown
     assert "The plan does not work with these answers" in house.get(f"/house/{gig.id}/questions").text
+
+
+@pytest.mark.parametrize("change", ["", "box-distance"])
+def test_an_impossible_answer_leads_back_to_its_page(house: Browser, gig: Gig, change: str) -> None:
+    """Saved, in turn or from the check page, the next page is its own with what clashes and what helps, planned by
+    then or not; who goes on all the same is not led back.
+    """
+    page = f"/house/{gig.id}/questions/box"
+    onward = house.send(page, {**FAR, "change": change}, page=page).headers["location"]
+    assert onward.partition("?")[0] == page
+    shown = html.unescape(house.get(onward).text)
+    assert "The plan does not work with these answers" in shown
+    assert "What would help:" in shown
+    further = re.search(r'<a href="([^"]+)">go on all the same', shown)
+    assert further is not None
+    reached = house.get(further.group(1))
+    assert page not in reached.headers.get("location", "")
+    assert house.send(page, {**FAR, "box-distance": "8", "change": change}, page=page).status_code == 303
 
 
 def plan_again(store: Store, gig: Gig) -> None:

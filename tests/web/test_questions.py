@@ -179,6 +179,21 @@ def test_a_change_that_opens_questions_asks_those_first(house: Browser, base: st
     assert changed.headers["location"].startswith(f"{base}/questions/wish?change=")
 
 
+@pytest.mark.parametrize("change", ["", "talkback"])
+def test_what_an_answer_opens_on_its_own_page_is_asked_next(house: Browser, base: str, change: str) -> None:
+    """Whoever sends talkback is asked at once which output it leaves, as the socket is called."""
+    save(house, f"{base}/questions/mixing", who_mixes="house-engineer")
+    page = f"{base}/questions/returns"
+    opened = save(house, page, talkback="yes", change=change)
+    assert re.split("[?#]", opened)[0] == page
+    assert opened.endswith("#talkback-output")
+    shown = house.get(opened).text
+    assert 'name="talkback-output"' in shown
+    assert "The number beside the socket" in shown
+    assert page not in save(house, page, talkback="yes", talkback_output="Out 8", change=change)
+    assert 'value="8"' in house.get(page).text
+
+
 def test_answers_may_be_changed_after_sending(house: Browser, base: str, gig: Gig, store: Store) -> None:
     """Sending ends nothing: a later answer is saved and planned."""
     walk(house, f"{base}/questions/mixing", TYPICAL)

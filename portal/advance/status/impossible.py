@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from portal.plan.model import Conflict, Fact, NoPlan, Statement
+from portal.plan.model import Conflict, Fact, NoPlan, Plan, Statement
 from portal.store.plans import StoredPlan
 from portal.wording.plan.saying import say
 
@@ -20,12 +20,14 @@ class Impossible:
 
 
 def impossible(stored: StoredPlan | None, questions: Collection[str]) -> Impossible | None:
-    """What of a plan cannot be done because of the answers to some questions; ``None`` where nothing is wrong with
-    them.
+    """What of a stored plan cannot be done because of the answers to some questions; ``None`` where nothing is wrong
+    with them.
     """
-    if stored is None or not stored.document:
-        return None
-    outcome = stored.read()
+    return impossible_in(stored.read(), questions) if stored is not None and stored.document else None
+
+
+def impossible_in(outcome: Plan | NoPlan, questions: Collection[str]) -> Impossible | None:
+    """The same of a plan that may not be stored yet."""
     if isinstance(outcome, NoPlan):
         faults: list[Conflict | Statement] = list(outcome.conflicts)
         helps = outcome.remedies

@@ -57,15 +57,21 @@ class Choice:
 
 @dataclass(frozen=True)
 class Count:
-    """A whole number with limits and the word for what is counted."""
+    """A whole number with limits and the word for what is counted; ``numbered``: it is a socket's number, which people
+    write with the socket's name before it.
+    """
 
     lo: int
     hi: int
     unit: str
+    numbered: bool = False
 
     def read(self, text: str) -> Value:
-        """The number in a text such as "32", "32 ch" or " 32 inputs". Raises ``NotAnAnswer``."""
-        match = re.fullmatch(r"\s*(\d{1,6})\s*[a-zA-Z. ]{0,20}\s*", text)
+        """The number in a text such as "32", "32 ch" or " 32 inputs", and in "Out 8" where it is ``numbered``. Raises
+        ``NotAnAnswer``.
+        """
+        before = r"(?:[^\W\d_]{1,20}\.? ?){0,2}" if self.numbered else ""
+        match = re.fullmatch(rf"\s*{before}(\d{{1,6}})\s*[a-zA-Z. ]{{0,20}}\s*", text)
         if not match:
             raise NotAnAnswer("count", lo=self.lo, hi=self.hi, example=min(max(self.lo, 12), self.hi))
         return self.check(int(match.group(1)))

@@ -163,13 +163,14 @@ MORE_QUESTIONS = (
         "returns",
         "Which output of the stage box does your talkback come out of?",
         "Which output of the stage box does the engineer's talkback come out of?",
-        Count(1, 128, ""),
+        Count(1, 128, "", numbered=True),
         "The band plugs its return there.",
         None,
         "",
         Seen(
             "Output of the stage box for talkback", NIGHT, ("bring_and_leave", "talkback-output-unknown"), needed=True
         ),
+        help="The number beside the socket, for example 8",
         asked_when=sends_talkback,
     ),
     Question(

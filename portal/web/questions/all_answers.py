@@ -20,6 +20,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.questions.after_saving import impossible_of
 from portal.web.questions.answering import (
     CONFIRM,
     UNKNOWN,
@@ -27,7 +28,6 @@ from portal.web.questions.answering import (
     Sheet,
     before_words,
     give,
-    impossible_of,
     left_out_of,
     left_out_words,
     offered,

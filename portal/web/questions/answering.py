@@ -10,11 +10,10 @@ from fastapi import Request
 from portal.advance.planning import ground
 from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
-from portal.advance.status.impossible import Impossible, impossible
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
-from portal.store import answers, plans
+from portal.store import answers
 from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -350,11 +349,6 @@ def _inputmode(question: Question) -> str:
     if isinstance(question.kind, Count):
         return "numeric"
     return "tel" if question.key == "contact-phone" else "text"
-
-
-def impossible_of(db: Session, gig: AllowedGig, sheet: Sheet, keys: set[str]) -> Impossible | None:
-    """What cannot be done because of what this side, the house, answered to some questions."""
-    return impossible(plans.newest(db, gig.gig.id), keys & sheet.own.keys()) if gig.party == "house" else None
 
 
 def give(db: Session, gig: AllowedGig, sheet: Sheet, given: Mapping[str, Answer], party: str, now: datetime) -> None:

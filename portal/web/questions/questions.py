@@ -20,6 +20,7 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, Difference, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.questions.after_saving import impossible_now, opened_by
 from portal.web.questions.answering import (
     UNKNOWN,
     Asked,
@@ -27,7 +28,6 @@ from portal.web.questions.answering import (
     Sheet,
     entries,
     give,
-    impossible_of,
     left_out_of,
     left_out_words,
     offered,
@@ -88,17 +88,22 @@ class MoreQuestions(Page):
 
 
 @router.get("{base}/questions/next")
-def next_question(gig: TheGig, db: Db, portal: Here, after: str = "") -> Response:
-    """On to the first question that was not answered: after a topic just saved, else after the last answered one."""
+def next_question(gig: TheGig, db: Db, portal: Here, after: str = "", change: str = "", anyway: str = "") -> Response:
+    """On to the first question that was not answered: after a topic just saved, else after the last answered one; after
+    a ``change``, back to all answers. What was just saved and leaves no plan is shown first, unless ``anyway``.
+    """
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
+    topic = _topic(after) if after else None
+    if topic and not anyway and impossible_now(db, gig, sheet, topic, portal.solvers):
+        page = path_to("show_question", gig.base, topic_key=topic.key, change=change, stuck=1)
+        return RedirectResponse(page, HTTPStatus.SEE_OTHER)
+    if change in QUESTIONS:
+        return RedirectResponse(path_to("show_answers", gig.base, anchor=change), HTTPStatus.SEE_OTHER)
     end_reading(db)
-    if after:
-        topic = _topic(after)
-        return RedirectResponse(
-            _onward(gig, sheet, sheet.after(topic, portal.solvers), from_first=topic.first), HTTPStatus.SEE_OTHER
-        )
-    return RedirectResponse(_onward(gig, sheet, sheet.resume(portal.solvers), from_first=True), HTTPStatus.SEE_OTHER)
+    onward = sheet.after(topic, portal.solvers) if topic else sheet.resume(portal.solvers)
+    address = _onward(gig, sheet, onward, from_first=topic is None or topic.first)
+    return RedirectResponse(address, HTTPStatus.SEE_OTHER)
 
 
 @router.get("{base}/questions/more")
@@ -121,8 +126,10 @@ def show_more_questions(request: Request, gig: TheGig, db: Db) -> Response:
 
 
 @router.get("{base}/questions/{topic_key}")
-def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change: str = "") -> Response:
-    """One topic, with what this side has said before."""
+def show_question(
+    request: Request, topic_key: str, gig: TheGig, db: Db, portal: Here, change: str = "", stuck: str = ""
+) -> Response:
+    """One topic, with what this side has said before; ``stuck``: what was saved just now leaves no plan."""
     gig.need("answer")
     topic = _topic(topic_key)
     sheet = sheet_of(db, gig.gig, gig.party)
@@ -136,11 +143,15 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
     page = replace(
         page,
         left_out=left_out_words(left_out_of(request, sheet)),
-        impossible=impossible_of(db, gig, sheet, {question.key for question in sheet.asked(topic)}),
-        go_on=path_to("show_answers", gig.base) if change else path_to("next_question", gig.base),
+        go_on=(
+            path_to("show_answers", gig.base)
+            if change
+            else path_to("next_question", gig.base, after=topic.key, anyway=1)
+        ),
         scale=scale_of(db, gig.gig.id).rungs if INPUTS in (one.key for one in page.questions) else (),
     )
-    return render(request, page)
+    found = impossible_now(db, gig, sheet, topic, portal.solvers, waits=bool(stuck))
+    return render(request, replace(page, impossible=found))
 
 
 @router.post("{base}/questions/{topic_key}")
@@ -167,22 +178,14 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
             )
     give(db, gig, before, given, party, now)
     want(db, gig.gig, now)
-    if not change:
-        return once.done(path_to("next_question", gig.base, after=topic.key))
     after = sheet_of(db, gig.gig, gig.party)
-    # A change may open questions that were not asked before: those come first.
-    opened = next((one for one in after.topics if one not in before.topics and after.missing(one)), None)
-    return once.done(
-        path_to(
-            "show_question",
-            gig.base,
-            topic_key=opened.key,
-            change=after.asked(opened)[0].key,
-            anchor=after.asked(opened)[0].key,
+    # An answer may open questions that were not asked before: those come first, of other pages too after a change.
+    if opened := opened_by(before, after, after.topics if change else (topic,)):
+        there, key = opened
+        return once.done(
+            path_to("show_question", gig.base, topic_key=there.key, change=key if change else "", anchor=key)
         )
-        if opened
-        else path_to("show_answers", gig.base, anchor=change)
-    )
+    return once.done(path_to("next_question", gig.base, after=topic.key, change=change))
 
 
 def _topic(key: str) -> Topic:
