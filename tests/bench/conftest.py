@@ -6,9 +6,9 @@ import os
 
 import pytest
 
-from tests.web.conftest import app, clock, enter, migrated, portal, settings
+from tests.web.conftest import app, begun, clock, enter, migrated, portal, settings
 
-__all__ = ["app", "clock", "enter", "migrated", "portal", "settings"]
+__all__ = ["app", "begun", "clock", "enter", "migrated", "portal", "settings"]
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

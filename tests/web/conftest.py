@@ -24,7 +24,8 @@ from portal.settings import Settings
 from portal.store import progress, rigs
 from portal.store.accounts import sessions
 from portal.store.database import session
-from portal.store.database.session import Store, migrate
+from portal.store.database.server_key import open_key
+from portal.store.database.session import Store, migrate, open_store
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import access, deps
@@ -34,6 +35,9 @@ from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored
 from tests.planning import AtOnce, InThisProcess, look_now
 from tests.web.chromium import launch
 from tests.web.shared_renderer import PassedOn
+from tests.web.whole_answers import ask_for_whole_answers
+
+ask_for_whole_answers()
 
 ORIGIN = "https://portal.test"
 
@@ -112,6 +116,17 @@ def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
+def begun(migrated: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The data folder of a portal that has started once: its database knows its key."""
+    made = Settings(tmp_path_factory.mktemp("begun"), "127.0.0.1", 0, ORIGIN)
+    shutil.copy(migrated, made.database)
+    store = open_store(made.where)
+    open_key(store, made.key_file)
+    store.close()
+    return made.data
+
+
+@pytest.fixture(scope="session")
 def password_hash() -> str:
     return hash_password(PASSWORD)
 
@@ -135,12 +150,8 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def settings(migrated: Path, tmp_path: Path) -> Settings:
-    data = tmp_path / "data"
-    data.mkdir()
-    made = Settings(data, "127.0.0.1", 0, ORIGIN)
-    shutil.copy(migrated, made.database)
-    return made
+def settings(begun: Path, tmp_path: Path) -> Settings:
+    return Settings(Path(shutil.copytree(begun, tmp_path / "data")), "127.0.0.1", 0, ORIGIN)
 
 
 @pytest.fixture
