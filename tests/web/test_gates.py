@@ -178,8 +178,8 @@ def every_page(visitors: dict[str, tuple[Browser, list[str]]], reach: Reach) -> 
     return pages
 
 
-def look_at(page: Page, one: Visited, figures: Figures, *, dark: bool = True, twin: bool = False) -> None:
-    """The page at 320 pixels by machine, in the dark too."""
+def look_at(page: Page, one: Visited, figures: Figures, *, colours: bool = True, twin: bool = False) -> None:
+    """The page at 320 pixels by machine; its colours in the light and in the dark."""
     name = f"{one.viewer} {one.path}"
     page.set_viewport_size(NARROW)
     page.emulate_media(color_scheme="light")
@@ -188,8 +188,8 @@ def look_at(page: Page, one: Visited, figures: Figures, *, dark: bool = True, tw
     measure(page, name, figures, ours=not any(part in one.path for part in OF_PAPER))
     if twin:
         return
-    examine(page, name, figures)
-    if dark:
+    examine(page, name, figures, colours=colours)
+    if colours:
         page.emulate_media(color_scheme="dark")
         examine_colours(page, f"dark {name}", figures)
 
@@ -203,13 +203,13 @@ def judge(figures: Figures) -> None:
 @pytest.mark.slow
 def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
     """The richest page of each kind, unfolded: axe finds nothing, nothing is too wide or too small, one live region;
-    each style in the dark too.
+    the colours of each style, in the light and in the dark.
     """
     chosen = worth_a_look(every_page(visitors, Reach(of_one=1, of_all=3)), most=1)
-    dark = worth_a_look([one for one in chosen if kind_of(one.route) not in TWINS], most=len(chosen), of_a_kind=False)
+    styles = worth_a_look([one for one in chosen if kind_of(one.route) not in TWINS], most=len(chosen), of_a_kind=False)
     figures = Figures()
     for one in chosen:
-        look_at(tabs[one.viewer], one, figures, dark=one in dark, twin=kind_of(one.route) in TWINS)
+        look_at(tabs[one.viewer], one, figures, colours=one in styles, twin=kind_of(one.route) in TWINS)
     assert figures.pages > 50
     judge(figures)
 
