@@ -3,7 +3,6 @@ keyboard, and over a bad line.
 """
 
 import re
-from collections.abc import Callable
 
 import pypdfium2
 import pytest
@@ -70,16 +69,26 @@ def assert_kept(store: Store, gig_id: str, seen: tuple[list[str], str]) -> Plan:
     return outcome
 
 
-@pytest.mark.parametrize("way", ["script", "no script", "script missing"])
-def test_the_whole_job_from_rig_to_signed_sheet(open_page: Open, store: Store, way: str) -> None:
+SCRIPT, NO_SCRIPT, MISSING = "script", "no script", "script missing"
+
+
+@pytest.mark.parametrize(
+    ("of_band", "of_house"),
+    [
+        (SCRIPT, SCRIPT),
+        (MISSING, NO_SCRIPT),
+        pytest.param(NO_SCRIPT, MISSING, marks=pytest.mark.soak),
+    ],
+)
+def test_the_whole_job_from_rig_to_signed_sheet(open_page: Open, store: Store, of_band: str, of_house: str) -> None:
     """Band and house, each in a browser of its own, get from nothing to one signed sheet; both sides and the database
     hold the same facts.
     """
-    options: dict[str, object] = {"java_script_enabled": way != "no script"}
-    prepare: Callable[[Page], None] = no_file if way == "script missing" else (lambda _page: None)
-    band, house = open_page("/sign-in", **options), open_page("/sign-in", viewport=PHONE, **options)
-    for page in (band, house):
-        prepare(page)
+    band = open_page("/sign-in", java_script_enabled=of_band != NO_SCRIPT)
+    house = open_page("/sign-in", java_script_enabled=of_house != NO_SCRIPT, viewport=PHONE)
+    for page, way in ((band, of_band), (house, of_house)):
+        if way == MISSING:
+            no_file(page)
     gig_id, seen = the_whole_job(Person(band), Person(house))
     outcome = assert_kept(store, gig_id, seen)
     with band.expect_download() as download:
