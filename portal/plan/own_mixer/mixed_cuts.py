@@ -100,12 +100,7 @@ def all_silent(facts: Facts, lines: tuple[Line, ...], route: Route) -> RackDies:
     way_out = None
     if route is Route.OWN_PA:
         spare = next((source for source in facts.rig.source if source.guest and capture_of(source) == "wireless"), None)
-        small = next((one.name for one in facts.rig.standing if "mixer" in one.name.casefold()), None)
-        if spare:
-            way_out = Phrase("way-out-by-a-receiver", {"label": spare.label})
-        elif small:
-            way_out = Phrase("way-out-by-a-mixer", {"mixer": small})
-        else:
-            way_out = Phrase("way-out-by-a-loudspeaker")
+        by_its_receiver = Phrase("way-out-by-a-receiver", {"label": spare.label}) if spare else None
+        way_out = by_its_receiver or Phrase("way-out-by-a-loudspeaker")
     silent = Phrase("everything-is-silent")
     return RackDies((), (), tuple(line.line for line in lines), sentences(silent, way_out))
