@@ -43,7 +43,8 @@ ROOMS: Mapping[str, str] = {
     " tests/plan/test_cut_sockets.py"
     " tests/plan/test_input_scale.py",
     "portal/plan/own_mixer": f"{OF_THE_ENGINE} tests/plan/test_laws.py tests/plan/test_rules.py",
-    "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/documents/test_pack_list.py",
+    "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/plan/test_dead_rack.py"
+    " tests/documents/test_pack_list.py",
     "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_figures.py"
     " tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py tests/plan/test_spelling.py",
     "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py"

@@ -20,7 +20,8 @@ from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixed_cuts import all_silent, mixed_cuts
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
 from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
-from portal.plan.packing.bring_and_leave import bring_and_leave, counted, rack_dies, returns_of
+from portal.plan.packing.bring_and_leave import bring_and_leave, counted, returns_of
+from portal.plan.packing.dead_rack import rack_dies
 from portal.plan.packing.item_names import thing
 from portal.plan.phrase import SEMICOLONS, Choice, Listed, Phrase, Value, listed, sentences
 from portal.plan.registry import CHECKS

@@ -11,7 +11,7 @@ from tests.loadin.line_outputs import ask_line_outputs
 from tests.loadin.lines import plug_lines
 from tests.loadin.packing import Packing
 from tests.loadin.paper import Paper
-from tests.loadin.phantom import ask_phantom
+from tests.loadin.phantom import ask_comeback, ask_phantom
 from tests.loadin.questions import ask_channels, ask_isolation, ask_partners, ask_presence, ask_rack, ask_returns
 from tests.loadin.sheet import Sheet, read_sheet
 from tests.loadin.stage import Stage
@@ -51,6 +51,7 @@ def plug_all(sheet: Sheet, packing: Packing, stage: Stage, report: Report) -> Be
     ask_cuts(bench)
     ask_dead_inputs(bench)
     ask_rack(bench)
+    ask_comeback(bench)
     bench.van.settle(report)
     bench.van.ask_cables(report)
     return bench

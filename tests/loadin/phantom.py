@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from tests.loadin.bench import Bench, Line, number_of
@@ -12,10 +13,13 @@ from tests.loadin.wording import (
     EMPTY_JACK,
     FED_IN_THE_SUBMIXER,
     FROM_BOTH,
+    MAY_COME_BACK,
     SUBMIXER,
     TRANSFORMER,
+    UNPLUG_FIRST,
     feed_of,
     names_in,
+    numbers_in,
     switch_of,
 )
 
@@ -141,6 +145,44 @@ def _from_splitters(bench: Bench) -> None:
                 bench.report.add(
                     "phantom-from-nobody", line.row, f"{line.splitter.name} is passive: it has no 48 V of its own"
                 )
+
+
+# --- without the rack
+
+
+def ask_comeback(bench: Bench) -> None:
+    """With the rack dead, switch 48 V on for each channel that the paper brings back by it, after what it unplugs: that
+    harms nothing.
+    """
+    text = bench.sheet.rack_dies
+    back, out = _numbered(MAY_COME_BACK, text), _numbered(UNPLUG_FIRST, text)
+    boxed = [line for line in bench.lines if line.socket is not None and not line.linked]
+    for line in boxed:
+        if ("", number_of(line.cells.get("channel"))) not in back:
+            continue
+        for other in boxed:
+            on_its_switch = other is line or _same_switch(line, other, bench.stage.house.banks)
+            if on_its_switch and _is_harmed(other) and (other.box, other.socket) not in out:
+                bench.report.add("phantom-harms", other.row, f"the rack is dead, and 48 V comes on for {line.row}")
+
+
+def _numbered(pattern: re.Pattern[str], text: str) -> set[tuple[str, int | None]]:
+    """The numbers that a pattern finds in a text, each with the box that it names."""
+    found: set[tuple[str, int | None]] = set()
+    for said in pattern.findall(text):
+        for box, numbers in re.findall(r"(?:\b([A-Z]) )?((?:\d+(?:[-–]\d+)?(?:, )?)+)", said):
+            found |= {(box, number) for number in numbers_in(numbers)}
+    return found
+
+
+def _is_harmed(line: Line) -> bool:
+    """Whether 48 V on its socket gets through to an output of the band's mixer, or to a source that it harms."""
+    if TRANSFORMER.search(line.note):
+        return False
+    if line.from_mixer:
+        return True
+    wired = line.way.kind in ("straight", "house-split") or _copper(line)
+    return wired and any(source.harmed for source in line.says)
 
 
 # --- what each source gets

@@ -152,7 +152,8 @@ TABLET_ITSELF = re.compile(r"tablet|surface for the engineer", re.IGNORECASE)
 WHO_BRINGS = re.compile(r"who brings a tablet", re.IGNORECASE)
 NETWORK = re.compile(r"network cable|link cable|digital link", re.IGNORECASE)
 CHANNELS = re.compile(r"(?<!desk )\bchannels? \d", re.IGNORECASE)
-MAY_COME_BACK = re.compile(r"may come back[^.]*", re.IGNORECASE)
+MAY_COME_BACK = re.compile(r"Desk channels? ([^.]*?) may come back", re.IGNORECASE)
+UNPLUG_FIRST = re.compile(r"unplug stage box inputs? ([^.]*?) and leave (?:it|them) out", re.IGNORECASE)
 
 NOT_THERE = {
     "own PA": re.compile(

@@ -1,4 +1,4 @@
-"""What to bring and what to leave at home, lines back to the band, and which lines survive when the rack dies."""
+"""What to bring and what to leave at home, and lines back to the band."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from portal.plan.input.rig import Loom, Rig, Source
 from portal.plan.model import (
     EarInput,
     Item,
-    Line,
     LoomWay,
     Output,
-    RackDies,
     Return,
     Route,
     Spare,
@@ -22,23 +20,18 @@ from portal.plan.options.routing_policy import capture_of, goes_of
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loom_item, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.packing.item_names import ADAPTERS, CAPTURED_BY, PAD, TRANSFORMER, TURN_ROUND, thing
-from portal.plan.packing.source_cables import stands_in_the_rack
 from portal.plan.phrase import (
     SEMICOLONS,
     Choice,
     Listed,
-    Numbers,
     Phrase,
     Said,
     Value,
     listed,
     parts_of,
-    sentences,
     side_by_side,
 )
 from portal.plan.result.not_sent import not_plugged
-from portal.plan.result.one_feeder import reached_by_the_house
-from portal.plan.result.spelling import leg_of
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2
@@ -233,35 +226,3 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
         output if isinstance(output, int) else None,
     )
     return (talkback,), spare[1:] if way else spare
-
-
-def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
-    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Where
-    a rig does not say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
-    """
-    in_rack = {source.key for source in facts.rig.source if stands_in_the_rack(source)}
-    assumed = {source.key for source in facts.rig.source if source.in_rack is None} & in_rack
-    passive = [
-        line
-        for line in lines
-        if not (line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))
-    ]
-    received = {line.line for line in passive if in_rack & set(line.sources)}
-    silent = tuple(line.line for line in lines if line not in passive or line.line in received)
-    lose = tuple(
-        line.line
-        for line in lines
-        if line.line not in silent
-        and (line.phantom == "splitter" or (line.phantom == "band" and not reached_by_the_house(line, lines, facts)))
-    )
-    alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
-    channel = {line.line: line.desk_channel for line in lines}
-    fates = ((alive, "rack-alive"), (lose, "rack-loses-48-v"), (silent, "rack-silent"))
-    direct = tuple(line.line for line in passive if line.line in lose and leg_of(line.path) == "direct")
-    taken = tuple(line.line for line in passive if assumed & set(line.sources))
-    said = [
-        Phrase(key, {"channels": Numbers(tuple(sorted({channel[number] for number in numbers})))})
-        for numbers, key in (*fates, (direct, "rack-may-come-back"), (taken, "rack-holds-receivers"))
-        if numbers
-    ]
-    return RackDies(alive, lose, silent, sentences(*said) if said else Phrase("nothing-goes-to-the-house"))

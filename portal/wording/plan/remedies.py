@@ -89,6 +89,22 @@ RACK_DIES: Entries = {
         "Desk channel {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same legs. House: mute while 48 V is switched.",
         "Desk channels {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same legs. House: mute while 48 V is switched.",
     ),
+    "rack-may-come-back.in-a-bank": Plural(
+        "channels",
+        "Desk channel {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same leg.",
+        "Desk channels {channels} may come back on the house's own 48 V, lower while the band's dead mixer loads the same legs.",
+    ),
+    "muted-before-48-v": "House: mute {bank} while 48 V is switched; one switch feeds {bank}.",
+    "unplugged-before-48-v": Plural(
+        "inputs",
+        "House: mute {bank}, unplug {inputs} and leave it out, for 48 V can damage what is plugged there. Only then switch 48 V on; one switch feeds {bank}.",
+        "House: mute {bank}, unplug {inputs} and leave them out, for 48 V can damage what is plugged there. Only then switch 48 V on; one switch feeds {bank}.",
+    ),
+    "rack-must-not-come-back": Plural(
+        "channels",
+        "Desk channel {channels} stays without sound. House: leave the 48 V of {bank} off; it can damage {labels} ({inputs}).",
+        "Desk channels {channels} stay without sound. House: leave the 48 V of {bank} off; it can damage {labels} ({inputs}).",
+    ),
     "rack-holds-receivers": Plural(
         "channels",
         "Assumed: the wireless receivers on desk channel {channels} stand in the band's rack.",
