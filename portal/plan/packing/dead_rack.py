@@ -62,18 +62,22 @@ def _may_come_back(
     there: dict[tuple[str, int] | None, list[Line]] = {}
     for line in direct:
         there.setdefault(bank_of(line, switching) if bank_said(line, switching) else None, []).append(line)
+    if None in there:
+        yield Phrase("rack-may-come-back", _channels(there.pop(None)))
+    coming: list[Line] = []
+    told: list[Phrase] = []
     for back in there.values():
-        bank = bank_said(back[0], switching)
-        if bank is None:
-            yield Phrase("rack-may-come-back", _channels(back))
-            continue
+        bank = bank_said(back[0], switching) or ""
         harmed = [line for line in on_one_switch(back[0], lines, facts) if _is_harmed(line, facts)]
         at: dict[str, Value] = {"bank": bank, "inputs": inputs(harmed)}
         if any(line.line not in silent for line in harmed):
             yield Phrase("rack-must-not-come-back", {**_channels(back), **at, "labels": labels_of(harmed)})
-            continue
-        yield Phrase("rack-may-come-back.in-a-bank", _channels(back))
-        yield Phrase("unplugged-before-48-v", at) if harmed else Phrase("muted-before-48-v", {"bank": bank})
+        else:
+            coming += back
+            told.append(Phrase("unplugged-before-48-v", at) if harmed else Phrase("muted-before-48-v", {"bank": bank}))
+    if coming:
+        yield Phrase("rack-may-come-back.in-a-bank", _channels(coming))
+        yield from told
 
 
 def _is_harmed(line: Line, facts: Facts) -> bool:

@@ -1,4 +1,5 @@
-"""What would help where the audience loses something: at most two changes, each solved again, with what it wins.
+"""What would help where the audience loses something: at most two changes, each solved again, with what it wins and
+what it takes from others.
 
 A change loosens one limit that binds, by as little as will do: one input, the ways that are missing, a loose splitter
 for the microphones on outputs of the band's mixer, a transformer for every line that needs one.
@@ -18,7 +19,9 @@ from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEP_ORDER
-from portal.plan.phrase import SEMICOLONS, Listed, Phrase, listed
+from portal.plan.packing.item_names import PAD
+from portal.plan.phrase import SEMICOLONS, Listed, Phrase, Value, listed
+from portal.plan.result.lines import pad_db
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.solving.solve import Failure, Solution, Solved, solve_once, untouched_by
@@ -58,9 +61,12 @@ def would_help(
         outcome = solve_once(chance.options.program, solved, untouched=untouched_by(solution))
         if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
             continue
-        wins = _wins(here, read_back(chance.options, outcome), options)
+        there = read_back(chance.options, outcome)
+        wins, takes = _wins(here, there, options), _takes(routing, there, options)
         if wins.listed:
-            found.append(Remedy(chance.key, chance.actor, Phrase("wins", {"change": chance.said, "wins": wins})))
+            price: dict[str, Value] = {"takes": takes} if takes.listed else {}
+            said = Phrase("wins.at-a-price" if price else "wins", {"change": chance.said, "wins": wins, **price})
+            found.append(Remedy(chance.key, chance.actor, said))
         if len(found) == MOST_HELPS:
             break
     return tuple(found)
@@ -184,3 +190,28 @@ def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> 
     parts = ((dry, "wins-dry-lines"), (stereo, "wins-stereo"), (sent, "wins-being-sent"))
     wins = tuple(Phrase(key, {"labels": listed(labels)}) for labels, key in parts if labels)
     return Listed(wins, SEMICOLONS)
+
+
+def _takes(before: Routing, after: Routing, options: RoutingOptions) -> Listed:
+    """What a change costs others: lines, stereo, plugs that move, pads that the band does not own."""
+    here, there, facts = _reach(before), _reach(after), options.facts
+    legs = [leg for unit in options.units for leg in unit.legs]
+    worse = {leg.label: there.get(leg.key, OUT) for leg in legs if there.get(leg.key, OUT) < here.get(leg.key, OUT)}
+    reached = ((OUT, "takes-lines"), (SHARED, "takes-own-lines"), (MONO, "takes-stereo"), (ON_AN_OUTPUT, "takes-dry"))
+    takes = [
+        Phrase(key, {"labels": listed(labels)})
+        for reach, key in reached
+        if (labels := [label for label, now in worse.items() if now == reach])
+    ]
+    plugs = sum(before.mixer_input(leg) != after.mixer_input(leg) for leg in legs)
+    if plugs:
+        takes.append(Phrase("takes-plugs", {"plugs": plugs}))
+    pads, owned = _pads(after, facts), facts.rig.bits.get(PAD, 0)
+    if pads > max(owned, _pads(before, facts)):
+        takes.append(Phrase("takes-pads", {"pads": pads, "owned": owned}))
+    return Listed(tuple(takes), SEMICOLONS)
+
+
+def _pads(routing: Routing, facts: Facts) -> int:
+    """How many pads a routing needs."""
+    return sum(pad_db(line, facts) > 0 for line in routing.lines)

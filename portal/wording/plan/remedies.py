@@ -45,6 +45,7 @@ REMEDIES: Entries = {
     ),
     # Where something is lost: a change, and what it wins
     "wins": "{change}: {wins}.",
+    "wins.at-a-price": "{change}: {wins}. The price: {takes}.",
     "told-where-outputs-are-tapped": Plural(
         "outputs",
         "The band says where {outputs} is tapped; if that is after the preamp, before all else",
@@ -74,6 +75,14 @@ REMEDIES: Entries = {
     ),
     "wins-stereo": "{labels} in stereo",
     "wins-being-sent": "{labels} sent too",
+    "takes-lines": "{labels} not sent",
+    "takes-own-lines": Plural("labels", "{labels} without a line of its own", "{labels} without lines of their own"),
+    "takes-stereo": "{labels} in mono",
+    "takes-dry": "{labels} by an output of the band's mixer",
+    "takes-plugs": Plural("plugs", "{plugs} plug moves", "{plugs} plugs move"),
+    "takes-pads": Plural(
+        "pads", "{pads} pad needed, the band owns {owned}", "{pads} pads needed, the band owns {owned}"
+    ),
 }
 
 RACK_DIES: Entries = {
