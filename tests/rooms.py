@@ -34,6 +34,7 @@ ROOMS: Mapping[str, str] = {
     " tests/test_deploy_files.py tests/web/test_pictures.py",
     "portal/plan": f"{OF_THE_ENGINE} tests/plan/test_reasons.py tests/plan/test_true_here.py tests/plan/test_purity.py",
     "portal/plan/input": f"{OF_THE_ENGINE} tests/plan/test_coherence.py tests/plan/test_line_up.py"
+    " tests/plan/test_one_microphone_said.py"
     " tests/plan/test_steers.py tests/plan/test_answer_kinds.py",
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py"

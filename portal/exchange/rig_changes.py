@@ -45,6 +45,7 @@ class _Names:
                 "splitter": splitters,
                 "pair_with": sources,
                 "second_of": sources,
+                "one_microphone_with": sources,
                 "never_with": sources,
             }
         )

@@ -75,6 +75,7 @@ LABELS: Mapping[type, Words] = {
             "family": mark("Section or group"),
             "submix": mark("Player's own submixer"),
             "never_with": mark("Never played at the same time as"),
+            "one_microphone_with": mark("May share a microphone with"),
             "stand": mark("Stand"),
             "owner.mic": mark("Microphone or DI from"),
             "owner.stand": mark("Stand from"),

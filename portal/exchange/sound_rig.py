@@ -19,6 +19,7 @@ ROW_KEYS = {
     "mixer_input": {"never_with"},
     "way": {"splitter", "never_with"},
     "what": {"pair_with"},
+    "one_microphone_with": {"what", "capture", "stand", "lead", "family"},
     "pair_kind": {"pair_with"},
     "inseparable": {"pair_with"},
     "goes": {"what"},
@@ -26,7 +27,7 @@ ROW_KEYS = {
 }
 """Field of a contradiction -> the other keys of the rows that it was read from."""
 
-NAMING_A_ROW = frozenset({"pair_with", "second_of", "never_with", "configurations"})
+NAMING_A_ROW = frozenset({"pair_with", "second_of", "one_microphone_with", "never_with", "configurations"})
 """Fields that name a row by its key."""
 
 NAMES = frozenset({"key", "name", "player", "outs", "use"})

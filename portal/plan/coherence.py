@@ -12,6 +12,7 @@ from dataclasses import field as a_field
 from typing import TypeVar
 
 from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.one_microphone import contradictions
 from portal.plan.input.rig import EARS, FEEDS, Rig, Source
 
 V = TypeVar("V", bound=Hashable)
@@ -175,18 +176,14 @@ def _seconds(rig: Rig) -> Iterator[RigFault]:
             continue
         first_row = at.get(source.second_of)
         if source.second_of == source.key:
-            yield RigFault(
-                row,
-                "second_of",
-                f"Row {row + 1} is the second microphone of itself. Choose the first microphone, or none.",
-            )
+            said = f"Row {row + 1} is the second microphone of itself."
+            yield RigFault(row, "second_of", f"{said} Choose the first microphone, or none.")
         elif first_row is None:
             said = f'Row {row + 1} is the second microphone of "{source.second_of}", which is not in the rig.'
             yield RigFault(row, "second_of", f"{said} Choose the first microphone, or none.")
         elif rig.source[first_row].second_of:
-            said = (
-                f"Row {row + 1} is the second microphone of row {first_row + 1}, which is a second microphone itself."
-            )
+            what = "second microphone"
+            said = f"Row {row + 1} is the {what} of row {first_row + 1}, which is a {what} itself."
             yield RigFault(row, "second_of", f"{said} Choose the first microphone of the sound.", (first_row,))
 
 
@@ -195,14 +192,16 @@ def _never_with(rig: Rig) -> Iterator[RigFault]:
     for row, source in enumerate(rig.source):
         for key in source.never_with:
             if key == source.key:
-                yield RigFault(
-                    row,
-                    "never_with",
-                    f"Row {row + 1} is never played together with itself. Choose another row, or none.",
-                )
+                said = f"Row {row + 1} is never played together with itself."
+                yield RigFault(row, "never_with", f"{said} Choose another row, or none.")
             elif key not in at:
                 said = f'Row {row + 1} is never played together with "{key}", which is not in the rig.'
                 yield RigFault(row, "never_with", f"{said} Choose a row of the rig, or none.")
+
+
+def _at_one_microphone(rig: Rig) -> Iterator[RigFault]:
+    for row, said, others in contradictions(rig):
+        yield RigFault(row, "one_microphone_with", said, others)
 
 
 def _where_it_goes(rig: Rig) -> Iterator[RigFault]:
@@ -340,6 +339,7 @@ CHECKS: tuple[Callable[[Rig], Iterator[RigFault]], ...] = (
     _pairs,
     _seconds,
     _never_with,
+    _at_one_microphone,
     _where_it_goes,
     _ear_mixes,
     _outs,

@@ -388,7 +388,7 @@ def values(key: Key) -> st.SearchStrategy:
     return st.none() | made if key.optional else made
 
 
-REFERENCES = ("pair_with", "second_of", "never_with")
+REFERENCES = ("pair_with", "second_of", "one_microphone_with", "never_with")
 PLAIN = {name: values(key) for name, key in keys_of(Source).items() if name not in (*REFERENCES, "key", "label")}
 
 
@@ -410,6 +410,7 @@ def source_lists(draw) -> tuple[Source, ...]:
             source,
             pair_with=draw(one_of),
             second_of=draw(one_of),
+            one_microphone_with=draw(one_of),
             never_with=tuple(draw(st.lists(st.sampled_from(names), max_size=3))),
         )
         for source in sources

@@ -143,7 +143,7 @@ def test_values_are_said_in_words() -> None:
         before,
         source=(
             replace(kick, way=3, phantom="yes", harmed_by_phantom=True),
-            replace(bass, what="drum.snare-drum", goes="ears-only", never_with=("kick",)),
+            replace(bass, what="drum.snare-drum", goes="ears-only", one_microphone_with="kick", never_with=("kick",)),
             *others,
         ),
         bits={"xlr_10m": 4},
@@ -156,6 +156,7 @@ def test_values_are_said_in_words() -> None:
         "Bass: what it is was Bass guitar, now Snare drum",
         "Bass: goes to was by its kind, now in-ears only",
         "Bass: never played at the same time as was none, now Kick",
+        "Bass: may share a microphone with was not said, now Kick",
         "Cables, 10 m: was not said, now 4",
         "Configuration acoustic is new; at home stays: Kick",
     )

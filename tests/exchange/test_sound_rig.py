@@ -99,6 +99,13 @@ SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
             " microphone, or none."
         ),
     ),
+    "no singer": (
+        spoil("source", 6, "one_microphone_with", to="sax"),
+        (
+            "source[6].one_microphone_with: Row 6 is saxophone, not a vocal: only two singers share a microphone."
+            " Choose another singer, or none."
+        ),
+    ),
     "half a pair": (
         spoil("source", 3, "what", to="x-playback"),
         (

@@ -99,7 +99,7 @@ def value_of(random: Random, entry: Field[object], rig: Rig) -> object:
             high,
             random.randint(int(low), int(high)) if "int" in kind else (low + high) / 2,
         ]
-    elif entry.name in {"pair_with", "second_of", "splitter"}:
+    elif entry.name in {"pair_with", "second_of", "one_microphone_with", "splitter"}:
         possible = [some_key(random, rig)]
     elif isinstance(entry.default, str):
         possible = [text[: limits["longest"]] for text in ODD_TEXTS]
@@ -127,14 +127,14 @@ def each(random: Random, rig: Rig, change: Callable[[Source], Source], share: fl
 
 
 def dangling(random: Random, rig: Rig) -> Rig:
-    names = ("pair_with", "second_of", "splitter")
+    names = ("pair_with", "second_of", "one_microphone_with", "splitter")
     spoiled = each(random, rig, lambda source: replace(source, **{random.choice(names): NOBODY}))
     return each(random, spoiled, lambda source: replace(source, never_with=(*source.never_with, NOBODY)))
 
 
 def of_itself(random: Random, rig: Rig) -> Rig:
     def change(source: Source) -> Source:
-        name = random.choice(["pair_with", "second_of", "never_with"])
+        name = random.choice(["pair_with", "second_of", "one_microphone_with", "never_with"])
         return replace(source, **{name: (source.key,) if name == "never_with" else source.key})
 
     return each(random, rig, change)
@@ -146,7 +146,7 @@ def crossed(random: Random, rig: Rig) -> Rig:
     if not keys:
         return rig
     following = dict(zip(keys, [*keys[1:], keys[0]], strict=True))
-    name = random.choice(["pair_with", "second_of", "never_with"])
+    name = random.choice(["pair_with", "second_of", "one_microphone_with", "never_with"])
     return each(
         random,
         rig,

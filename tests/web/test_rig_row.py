@@ -138,6 +138,27 @@ def test_a_row_tells_its_faults(signed_in: Browser, club_rig: rigs.BandRig, newe
     assert newest_number() == 1
 
 
+def test_two_singers_share_a_microphone_by_a_choice_in_the_row(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig], newest_number: Callable[[], int]
+) -> None:
+    """A singer of the same part is chosen and said beside the row; a row that is no singer is refused at the field."""
+    fill(signed_in, rows_of(club_rig), row4__lead="", row5__what="Vocal", row5__label="Alto")
+    alto = newest_rig().source[4].key
+    page = f"/rigs/{club_rig.id}/row?key={alto}"
+    refused = fill(signed_in, page, one_microphone_with="kick")
+    assert refused.status_code == 422
+    assert summary(refused.text) == [
+        (
+            "one_microphone_with",
+            "Row 1 is kick drum, not a vocal: only two singers share a microphone. Choose another singer, or none.",
+        )
+    ]
+    assert fill(signed_in, page, lead="yes", one_microphone_with="lead").status_code == 303
+    assert newest_rig().source[4].one_microphone_with == "lead"
+    told = f"may share a microphone with {newest_rig().source[3].label}"
+    assert told in signed_in.get(f"/rigs/{club_rig.id}/revisions/{newest_number()}").text
+
+
 def test_a_row_leads_to_the_next(signed_in: Browser, club_rig: rigs.BandRig) -> None:
     """A save may lead straight to the next row."""
     answer = fill(signed_in, f"/rigs/{club_rig.id}/row?key=kick", do="next")

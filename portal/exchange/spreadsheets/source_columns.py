@@ -69,7 +69,7 @@ class Column:
     @property
     def refers(self) -> bool:
         """True where a cell names other rows, by label or key."""
-        return self.name in ("pair_with", "second_of", "never_with")
+        return self.name in ("pair_with", "second_of", "one_microphone_with", "never_with")
 
 
 COLUMNS = (
@@ -102,6 +102,7 @@ COLUMNS = (
     Column("goes", "Goes", ("goes to",)),
     Column("loud_on_stage", "Loud on stage", ("loud",)),
     Column("never_with", "Never with", ("never together with",)),
+    Column("one_microphone_with", "One microphone with", ("shares a microphone with",)),
     Column("inseparable", "Inseparable"),
     Column("fail_over", "Fail over"),
     Column("optional", "Optional"),

@@ -74,7 +74,12 @@ def players_of(rig: Rig) -> tuple[str, ...]:
 def on_its_own(rig: Rig) -> Rig:
     """The rig of one night without what leads out of it: other configurations, and rows that it has not."""
     here = {one.key for one in rig.source}
-    named = {key for one in rig.source for key in (one.pair_with, one.second_of, *one.never_with) if key}
+    named = {
+        key
+        for one in rig.source
+        for key in (one.pair_with, one.second_of, one.one_microphone_with, *one.never_with)
+        if key
+    }
     standing = tuple(replace(one, configuration="") for one in rig.standing)
     return replace(without_dangling(rig, named - here), standing=standing, configurations={})
 
@@ -119,8 +124,8 @@ def _held(out: Out, ears: tuple[Ears, ...]) -> Out:
 
 
 def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:
-    """The rig without what names rows that are gone: the other halves, first microphones, rows never played together,
-    configurations.
+    """The rig without what names rows that are gone: the other halves, first microphones, singers at one microphone,
+    rows never played together, configurations.
     """
     away = set(gone)
     sources = []
@@ -130,6 +135,8 @@ def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:
             changed = replace(changed, pair_with="", pair_kind="", inseparable=False)
         if changed.second_of in away:
             changed = replace(changed, second_of="")
+        if changed.one_microphone_with in away:
+            changed = replace(changed, one_microphone_with="")
         if away & set(changed.never_with):
             changed = replace(changed, never_with=tuple(key for key in changed.never_with if key not in away))
         sources.append(changed)

@@ -212,6 +212,9 @@ class Source:
     )
     loud_on_stage: bool | None = _key("Heard in the room without the PA; unset means by kind", None)
     never_with: tuple[str, ...] = _key("Keys of sources never played at the same time", (), most=16)
+    one_microphone_with: str = _key(
+        "Key of another singer of the same part, with whom it may share a microphone", "", longest=MAX_LABEL
+    )
     inseparable: bool = _key("The two halves only exist as one finished stereo pair", default=False)
     fail_over: bool = _key("A spare that by-passes the rig", default=False)
     optional: bool = _key("May stay at home", default=False)

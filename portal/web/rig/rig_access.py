@@ -128,6 +128,7 @@ def rekeyed(sources: tuple[Source, ...], keys: Mapping[str, str]) -> tuple[Sourc
             key=keys.get(source.key, source.key),
             pair_with=keys.get(source.pair_with, source.pair_with),
             second_of=keys.get(source.second_of, source.second_of),
+            one_microphone_with=keys.get(source.one_microphone_with, source.one_microphone_with),
             never_with=tuple(keys.get(key, key) for key in source.never_with),
         )
         for source in sources

@@ -44,6 +44,7 @@ HINTS: Mapping[type, Mapping[str, str]] = {
             "phantom": mark("Leave it to the kind where the house brings the microphone"),
             "family": mark("For example horns"),
             "priority": mark("When channels are short"),
+            "one_microphone_with": mark("Another singer of the same part; of two leads both rows say so"),
             "second_of": mark("The first microphone of the same sound"),
             "at_m.0": mark("Performer's view; left of centre is below zero"),
             "submix": mark("Its name, if it can carry this"),
@@ -113,7 +114,7 @@ def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> En
         control = "tick"
     elif key.is_list:
         control = "ticks"
-    elif offered or name in ("splitter", "pair_with", "second_of"):
+    elif offered or name in ("splitter", "pair_with", "second_of", "one_microphone_with"):
         control = "choice"
     else:
         control = "number" if key.is_pair or key.base in (int, float) else "text"

@@ -74,6 +74,9 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         yield f"{together} {labels.get(source.pair_with, source.pair_with)}"
     if source.second_of:
         yield _("second of %(label)s", label=labels.get(source.second_of, _("a row that is gone")))
+    if source.one_microphone_with:
+        other = labels.get(source.one_microphone_with, _("a row that is gone"))
+        yield _("may share a microphone with %(label)s", label=other)
     if source.never_with:
         yield _("never with %(labels)s", labels=", ".join(labels.get(key, key) for key in source.never_with))
     marks = {

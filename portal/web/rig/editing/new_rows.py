@@ -20,6 +20,7 @@ def blank_like(source: Source | None, key: str) -> Source:
         pair_kind="",
         inseparable=False,
         second_of="",
+        one_microphone_with="",
         never_with=(),
         way=None,
         mixer_input=None,

@@ -32,6 +32,7 @@ PAIRED = (
     "submix",
     "inseparable",
     "never_with",
+    "one_microphone_with",
 )
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -147,7 +148,7 @@ def _entry(rig: Rig, source: Source, name: str) -> Entry:
             control="choice",
             options=kinds if source.what in KINDS else ((source.what, source.what), *kinds),
         )
-    if name in ("pair_with", "second_of"):
+    if name in ("pair_with", "second_of", "one_microphone_with"):
         return entry(Source, name, options=(("", gettext("none")), *others))
     if name == "never_with":
         return entry(Source, name, options=others)
