@@ -38,7 +38,7 @@ ROOMS: Mapping[str, str] = {
     " tests/plan/test_steers.py tests/plan/test_answer_kinds.py",
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py"
-    " tests/plan/test_groups_wished.py",
+    " tests/plan/test_groups_wished.py tests/plan/test_one_microphone.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
     " tests/plan/test_short_ways.py tests/plan/test_loaded_program.py tests/plan/test_cut_list.py"
     " tests/plan/test_cut_sockets.py tests/plan/test_would_help.py"

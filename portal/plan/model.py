@@ -148,6 +148,11 @@ class Line:
     """A loose isolating transformer lies in it, at the house's end."""
 
     @property
+    def guest(self) -> str:
+        """Key of who sings at the microphone of the first source, the own one not plugged; empty for nobody."""
+        return self.sources[1] if any(one.key == "two-at-one-microphone" for one in self.because) else ""
+
+    @property
     def beside_the_loom(self) -> bool:
         """Whether it runs outside the band's loom whatever is carried: a source's own cable, the house's splitter, a
         link.

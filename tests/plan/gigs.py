@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from random import Random
 
 import pytest
@@ -268,7 +269,22 @@ def particular(random: Random, rig: Rig, answers: Answers) -> tuple[Rig, Answers
     kit = random.choice(["", "", "", "", "rock", "rock", "rock", "light"])
     if random.random() < 0.2:
         answers = answers | answered({"indoors": "no"})
+    sources = in_twos(random, sources, voices)
     return replace(rig, source=tuple(sources), splitter=splitters, kit=kit), answers
+
+
+def in_twos(random: Random, sources: list[Source], voices: list[int]) -> list[Source]:
+    """At a third of the gigs voices may share a microphone with the next one; at times only one row says so, and at
+    times the two cannot.
+    """
+    if random.random() > 0.35:
+        return sources
+    for one, other in pairwise(voices):
+        if random.random() < 0.6:
+            for here, there in ((one, other), (other, one)):
+                if here == one or random.random() < 0.6:
+                    sources[here] = replace(sources[here], one_microphone_with=sources[there].key)
+    return sources
 
 
 def second_box(random: Random, answers: Answers) -> Answers:

@@ -58,6 +58,10 @@ LEAD = one("lead", "voice.vocals", lead=True)
 LEAD_2 = one("lead 2", "voice.vocals", lead=True)
 BACKING_1 = one("backing 1", "voice.vocals")
 BACKING_2 = one("backing 2", "voice.vocals")
+IN_TWOS = one("backing 1", "voice.vocals", one_microphone_with="backing 2") + BACKING_2
+LEADS_IN_TWOS = one("lead", "voice.vocals", lead=True, one_microphone_with="lead 2") + one(
+    "lead 2", "voice.vocals", lead=True, one_microphone_with="lead"
+)
 TRUMPET = one("trumpet", "brass.trumpet")
 TROMBONE = one("trombone", "brass.trombone")
 SAXOPHONE = one("saxophone", "wind.reed.saxophone")
@@ -278,6 +282,46 @@ CASES = (
         {"direct-out": 1, "whole-mix": 1},
         0,
         3,
+    ),
+    Case(
+        "one input short of three voices, two of whom may share a microphone: they do, and nothing is summed",
+        band(LEAD, IN_TWOS, outs=MAINS, mono=1),
+        said(inputs_free=2),
+        {"two-at-one-microphone": 1},
+        0,
+        2,
+    ),
+    Case(
+        "without the band's word the same two are summed",
+        band(LEAD, BACKING_1, BACKING_2, outs=MAINS, mono=1),
+        said(inputs_free=2),
+        {"backing-sum": 1},
+        0,
+        2,
+    ),
+    Case(
+        "in a normal room the rack tom stays in the in-ears before two share a microphone, the last overhead after",
+        band(KICK, SNARE, RACK_TOM, one("overhead", "drum.group.set"), LEAD, IN_TWOS),
+        said(inputs_free=5, room_capacity=900),
+        {"two-at-one-microphone": 1, "rack-toms": 1},
+        0,
+        5,
+    ),
+    Case(
+        "two leads share a microphone where both rows say so",
+        band(LEADS_IN_TWOS, outs=MAINS, mono=1),
+        said(inputs_free=1),
+        {"two-at-one-microphone": 1},
+        0,
+        1,
+    ),
+    Case(
+        "one lead's word is no word of the other's",
+        band((LEADS_IN_TWOS[0], replace(LEADS_IN_TWOS[1], one_microphone_with="")), outs=MAINS, mono=1),
+        said(inputs_free=1),
+        {"whole-mix": 2, "mix-to-mono": 1},
+        0,
+        1,
     ),
     Case("never at once: one line", band(BANJO_TURN, LEAD), said(inputs_free=2), {"share-a-line": 1}, 0, 2),
     Case(

@@ -86,7 +86,7 @@ class Outcome:
 class Shared:
     """A line or pair of lines that several units may use: what it takes once, whoever is on it."""
 
-    kind: str  # group, kit-pair, share, submix, mix
+    kind: str  # group, kit-pair, share, duet, submix, mix
     name: str
     members: frozenset[int]
     cost: int  # once; a group starts one below nothing, because its count is the legs less one
@@ -97,6 +97,7 @@ class Shared:
     whole: bool = False  # all members or none
     travel: tuple[Source, ...] = ()  # legs that carry it through a splitter or direct outs; empty for a bus
     side: str = "ways"  # past the band's mixer, through it ("mixed"), or any way
+    leaves: tuple[tuple[str, int], ...] = ()
 
     @property
     def mixed(self) -> bool:
@@ -319,7 +320,7 @@ class Gig:
 
     def shared_lines(self) -> list[Shared]:
         """Every shared line that could exist, the left/right mix aside."""
-        return [*self.groups(), *self.kit_pairs(), *self.shares(), *self.submixes()]
+        return [*self.groups(), *self.kit_pairs(), *self.shares(), *self.duets(), *self.submixes()]
 
     def may_join(self, unit: Unit) -> bool:
         apart = unit.lead or unit.second_of or unit.house_only or unit.inseparable or unit.fail_over
@@ -379,6 +380,36 @@ class Gig:
                     name = "+".join(source.key for source in sources)
                     on = frozenset(members)
                     yield Shared("share", name, on, cost, inputs=1, whole=True, travel=(carrier,), side="past")
+
+    def duets(self) -> Iterator[Shared]:
+        """Two voices of one part at the microphone of either, where a row of theirs says so; of leads both rows do."""
+        for one, other in combinations(range(len(self.units)), 2):
+            pair = (self.units[one], self.units[other])
+            sources = tuple(unit.legs[0] for unit in pair)
+            words = [a.one_microphone_with == b.key for a, b in (sources, sources[::-1])]
+            agreed = all(words) if any(unit.lead for unit in pair) else any(words)
+            alike = sources[0].lead == sources[1].lead and sources[0].family == sources[1].family
+            if not (agreed and alike and all(map(self.may_sing_for_two, pair))):
+                continue
+            for host, guest in (sources, sources[::-1]):
+                once = {"whole": True, "leaves": self.boxes.leaving((guest,))}
+                cost, name, on = (
+                    self.weight["two-at-one-microphone"],
+                    f"{host.key}+{guest.key}",
+                    frozenset({one, other}),
+                )
+                if self.boxes.ways((host,)):
+                    yield Shared("duet", name, on, cost, inputs=1, travel=(host,), **once)
+                if self.links:
+                    over = self.a_link + any(unit.must for unit in pair)
+                    left = self.boxes.leaving((host, guest))
+                    yield Shared("duet", name, on, cost + over, inputs=0, links=1, whole=True, leaves=left)
+
+    def may_sing_for_two(self, unit: Unit) -> bool:
+        first = unit.legs[0]
+        stands = first.what == "voice.vocals" and first.capture in {"", "mic"} and first.stand not in {"none", "clip"}
+        apart = unit.second_of or self.is_first(unit) or unit.house_only or unit.fail_over or unit.high
+        return stands and len(unit.legs) == 1 and not apart
 
     def submixes(self) -> Iterator[Shared]:
         names = dict.fromkeys(unit.legs[0].submix for unit in self.units if unit.legs[0].submix)
@@ -525,7 +556,7 @@ class Gig:
             gone = {"out", "second-out", "percussion-one", "left-out"}
             if not firsts or firsts[0].kind in gone:
                 return False
-            if firsts[0].kind == "on" and firsts[0].name not in {"kit-pair", "share", "submix"}:
+            if firsts[0].kind == "on" and firsts[0].name not in {"kit-pair", "share", "duet", "submix"}:
                 return False
         return True
 
@@ -572,7 +603,7 @@ class Gig:
             total.update(dict(self.boxes.leaving(unit.legs) if out or unit.house_only else pick.leaves))
         for line in shared:
             legs = tuple(leg for index in sorted(line.members) for leg in self.units[index].legs)
-            total.update(dict(self.boxes.leaving(legs[: line.links])))
+            total.update(dict(line.leaves or self.boxes.leaving(legs[: line.links])))
         return tuple(sorted(total.items()))
 
     def kit_comes_two_ways(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:

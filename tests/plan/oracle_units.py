@@ -38,6 +38,7 @@ STEPS: tuple[str, ...] = (
     "light-kit-overheads",
     "stereo-to-mono",
     "overhead-before-sums",
+    "two-at-one-microphone",
     "section-sum",
     "backing-sum",
     "guitars-sum",

@@ -27,6 +27,7 @@ BASS = one("Bass", "pluck.bass.electric")
 KEYS = pair("Keys", "synth.generic", player="Kay")
 LEAD = one("Lead", "voice.vocals", lead=True, player="Lou")
 BACKINGS = one("BV 1", "voice.vocals") + one("BV 2", "voice.vocals")
+IN_TWOS = one("BV 1", "voice.vocals", one_microphone_with="BV 2") + one("BV 2", "voice.vocals")
 RIBBON = one("Guitar", "pluck.guitar.electric", harmed_by_phantom=True)
 LENT = one("Speech", "x-speech", owner=Owner(mic="house"), player="Lou")
 CHOIR_IN_1 = one("Choir", "voice.choir", mixer_input=1)
@@ -527,6 +528,13 @@ PAIRS = (
         Side(with_sources(KEYS, LEAD), said(inputs_free=3)),
         "Keys L and Keys R: Kay plugs only the left/mono jack of the keyboard. Their in-ears turn mono for it too;"
         " the band's leader agrees once for all of them.",
+    ),
+    Pair(
+        "singers-share-a-microphone",
+        Side(with_sources(LEAD, IN_TWOS), said(inputs_free=2)),
+        Side(with_sources(LEAD, BACKINGS), said(inputs_free=2)),
+        "BV 2 sings at the microphone of BV 1. Singers at one microphone are on one channel in the in-ears: no mix has"
+        " one of them louder. The band tells both singers before line check.",
     ),
     Pair(
         "who-sings-lead",

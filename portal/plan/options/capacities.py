@@ -148,6 +148,8 @@ def leaving_their_ways(mode: str, units: Sequence[Unit]) -> tuple[Source, ...]:
     legs = tuple(leg for unit in units for leg in unit.legs)
     if what == "out":
         return legs
+    if what == "duet":
+        return legs[1:] if how.startswith("split:") else legs
     if how.startswith("split:") or how == "bus":
         return ()
     if what in SUBMIXES:

@@ -15,7 +15,7 @@ from portal.plan.options.one_unit import ears_only, left_out, own_line, percussi
 from portal.plan.options.program import Pick
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import Room, room_of
-from portal.plan.options.shared_lines import groups, kit_pair, mix_members, mix_picks, shares, submixes
+from portal.plan.options.shared_lines import duets, groups, kit_pair, mix_members, mix_picks, shares, submixes
 from portal.plan.options.travel import kit_one_way, partners_one_way
 from portal.plan.options.units import units_of
 
@@ -42,6 +42,7 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
             options.outside_mix += ears_only(options, unit, room)
     if not forced_mix:
         options.outside_mix += shares(options)
+        options.outside_mix += duets(options)
         options.outside_mix += submixes(options)
         options.outside_mix += groups(options)
         options.outside_mix += kit_pair(options)

@@ -104,6 +104,12 @@ STEPS: dict[str, Step] = {
             "indoors, up to about 500 people, the one overhead of a rock kit",
             "in-ears only tonight, before any sum of open microphones",
         ),
+        Step(
+            "two-at-one-microphone",
+            "8c",
+            "two singers of one part at one microphone",
+            "only with the band's word; the other microphone stays in its case",
+        ),
         Step("section-sum", "9", "a section to one line", "a group on the band's mixer"),
         Step("backing-sum", "10", "backing vocals to one line", "a group on the band's mixer"),
         Step("guitars-sum", "11", "guitars of different players to one line", "a group on the band's mixer"),

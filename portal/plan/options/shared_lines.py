@@ -1,13 +1,16 @@
-"""Lines that several units share: shared lines, submixes, groups, the kit's pair, and the band's own mix."""
+"""Lines that several units share: shared lines, one microphone for two, submixes, groups, the kit's pair, the band's
+mix.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, permutations
 from math import comb
 
 from portal.plan.input.kinds import Role
+from portal.plan.input.one_microphone import may_share
 from portal.plan.input.rig import Source
 from portal.plan.options.program import Pick, Program
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions, Use, bus
@@ -55,6 +58,35 @@ def shares(options: RoutingOptions) -> list[int]:
                     finer=travel.finer,
                 )
                 found.append(options.add(pick, travel.use, stays=True))
+    return found
+
+
+def duets(options: RoutingOptions) -> list[int]:
+    """One microphone for two singers of one part, where the band has said so; the picks made. The unit whose microphone
+    is plugged comes first.
+    """
+    firsts = {unit.first for unit in options.units}
+    able = [
+        unit
+        for unit in options.units
+        if unit.width == 1
+        and not (unit.fail_over or unit.house_only or unit.first or unit.keeps_own_line)
+        and unit.key not in firsts
+    ]
+    found: list[int] = []
+    for host, guest in permutations(able, 2):
+        if not may_share(host.lead_leg, guest.lead_leg, both_say=host.lead or guest.lead):
+            continue
+        for travel in travels(options, host.legs, house_only=False):
+            pick = Pick(
+                f"duet:{host.key}+{guest.key}|{travel.mode}",
+                f"duet|{travel.mode}",
+                (host.key, guest.key),
+                gives=(("two-at-one-microphone", 1), *travel.gives),
+                plugs=travel.plugs * (2 if travel.use.links and (host.must or guest.must) else 1),
+                finer=(*travel.finer, *low_inputs(guest.legs * 2)),
+            )
+            found.append(options.add(pick, travel.use, stays=True))
     return found
 
 

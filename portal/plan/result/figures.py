@@ -152,9 +152,9 @@ def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
     used = {line.path.unit for line in lines}
     in_path = {splitter.key: splitter for splitter in facts.rig.splitter if splitter.built_in or splitter.key in used}
     sent = {key: line for line in lines if not from_our_mixer(line) for key in line.sources}
-    fed = []
+    fed, guests = [], {line.guest for line in lines}
     for source in facts.rig.source:
-        if needs_phantom(source) != "yes" or source.goes in ("house-only", "rehearsal-only"):
+        if source.key in guests or needs_phantom(source) != "yes" or source.goes in ("house-only", "rehearsal-only"):
             continue
         line, splitter = sent.get(source.key), in_path.get(source.splitter)
         own_feed = splitter is None or (splitter.kind == "passive" and splitter.to_mixer == "direct")

@@ -171,6 +171,8 @@ def step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     cited = binding.facts or (facts.fact("pa"),)
     parameters: dict[str, Value] = {"label": sent.label, "members": listed(source.label for source in sent.sources)}
     rule = sent.step
+    if sent.guest:
+        parameters |= {"label": sent.sources[0].label, "guest": sent.guest.label}
     if sent.without:
         overhead = role_of(sent.sources[0]) is Role.OVERHEAD
         light = sent.step == "light-kit-overheads"

@@ -80,7 +80,7 @@ def _line(
         lift=Phrase("if-it-hums") if _has_a_lift(sent) else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
-        note=side_by_side((*told_on(sent, routing), *_notes_of(sent, mixed=mixed))),
+        note=side_by_side((*told_on(sent, routing), *_notes_of(sent, mixed=mixed or bool(sent.guest)))),
         because=because_of(sent, facts, binding),
     )
 
@@ -194,6 +194,8 @@ def told_on(sent: Sent, routing: Routing) -> tuple[Phrase, ...]:
     if sent.step == "share-a-line":
         turns = "take-turns.on-one-di" if capture_of(first).startswith("di") else "take-turns"
         said.append(Phrase(turns, {"labels": labels_of(sent.sources)}))
+    if sent.guest:
+        said.append(Phrase("sings-at-a-microphone", {"guest": sent.guest.label, "label": first.label}))
     if sent.step == "own-submix":
         players = listed(source.player for source in sent.sources if source.player)
         named = Phrase("from-the-submixer", {"players": players})

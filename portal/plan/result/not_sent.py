@@ -14,7 +14,7 @@ from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
 from portal.plan.phrase import Choice, Phrase, Value
 from portal.plan.result.line_reasons import step_reason
-from portal.plan.result.routing import Exchange, Routing
+from portal.plan.result.routing import Exchange, Routing, Sent
 from portal.plan.solving.binding_limits import BindingLimits
 
 
@@ -122,19 +122,28 @@ def not_plugged(routing: Routing) -> dict[str, Phrase]:
         elif step.startswith("out|") and (unit.fail_over or unit.house_only):
             found |= {leg.key: Phrase("no-input-is-left-for-it") for leg in unit.legs}
     for sent in routing.lines:
-        carriers = {other.sources[0].key for other in routing.lines if other.pair and other.pair == sent.pair}
-        if sent.step == "own-submix":
-            legs = submix_legs([unit for unit in routing.units if unit.lead_leg.submix == sent.sources[0].submix])
-            carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
-            found |= {leg.key: _in_the_submixer(leg) for leg in legs if leg.key not in carriers}
-        elif sent.step == "share-a-line":
-            shared = Phrase("shares-the-plug-of", {"first": sent.sources[0].label})
-            found |= {source.key: shared for source in sent.sources[1:]}
-        elif sent.made_mono == "jack":
-            found[sent.sources[1].key] = Phrase("its-jack-stays-empty")
-        elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
-            found[sent.sources[1].key] = Phrase("the-sum-is-on-its-other-half")
+        found |= _at_another_plug(sent, routing)
     return found
+
+
+def _at_another_plug(sent: Sent, routing: Routing) -> dict[str, Phrase]:
+    """The sources of a line that come by the plug of another one of it, and how."""
+    if sent.step == "own-submix":
+        legs = submix_legs([unit for unit in routing.units if unit.lead_leg.submix == sent.sources[0].submix])
+        carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
+        return {leg.key: _in_the_submixer(leg) for leg in legs if leg.key not in carriers}
+    if sent.step == "share-a-line":
+        return dict.fromkeys(
+            (source.key for source in sent.sources[1:]),
+            Phrase("shares-the-plug-of", {"first": sent.sources[0].label}),
+        )
+    if sent.guest:
+        return {sent.guest.key: Phrase("sings-at-another-microphone", {"label": sent.sources[0].label})}
+    if sent.made_mono == "jack":
+        return {sent.sources[1].key: Phrase("its-jack-stays-empty")}
+    if sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+        return {sent.sources[1].key: Phrase("the-sum-is-on-its-other-half")}
+    return {}
 
 
 def _in_the_submixer(source: Source) -> Phrase:

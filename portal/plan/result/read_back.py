@@ -52,6 +52,7 @@ class _Reader:
         self.chosen = [options.program.picks[index] for index in sorted(solution.chosen)]
         self.counts = solution.chosen
         self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
+        self.guests = {key for pick in self.chosen if pick.mode.startswith("duet|") for key in pick.units[1:]}
         self.rank = ranks(options.units)
         self.splitters = {splitter.key: splitter for splitter in self.rig.splitter}
         self.spare_ways = {splitter.key: self._spare(splitter) for splitter in self.rig.splitter}
@@ -79,6 +80,8 @@ class _Reader:
 
     def _in_the_ears(self, unit: Unit) -> bool:
         what, _, how = self.modes[unit.key].partition("|")
+        if what == "duet" and unit.key in self.guests:
+            return False
         cased = what == "out" and unit.stays_in_its_case(how)
         return not (cased or how == "past-the-ears" or unit.house_only)
 
@@ -162,6 +165,13 @@ class _Reader:
             line = self._leg(unit, plug_of(unit.lead_leg, sources), how, "", order)
             label = " / ".join(one.lead_leg.label for one in members)
             return [replace(line, sources=sources, label=label, step="share-a-line")]
+        if what == "duet":
+            members = sorted(units, key=lambda one: self.rank[one.key])
+            order = (members[0].order, self.rank[members[0].key])
+            line = self._leg(unit, unit.lead_leg, how, "", order)
+            label = " + ".join(one.lead_leg.label for one in members)
+            sources = tuple(one.lead_leg for one in units)
+            return [replace(line, sources=sources, label=label, step="two-at-one-microphone")]
         if what.startswith("submix-"):
             return self._submix_lines(what, how, units)
         return []

@@ -49,6 +49,16 @@ class Sent:
         return self.sources if self.step == "share-a-line" else (self.plug,)
 
     @property
+    def guest(self) -> Source | None:
+        """Who sings at the microphone of the first source; the guest's own is not plugged."""
+        return self.sources[1] if self.step == "two-at-one-microphone" else None
+
+    @property
+    def heard(self) -> tuple[Source, ...]:
+        """The sources whose own microphone, DI or output is heard on it."""
+        return self.sources if self.guest is None else self.sources[:1]
+
+    @property
     def beside_the_loom(self) -> bool:
         """Whether it takes no way of the band's looms, nor one of its loose cables."""
         return self.kind in BESIDE_THE_LOOM and not self.by_loom
@@ -135,7 +145,7 @@ def desk_phantom_of(sent: Sent) -> str:
     more.
     """
     fed = phantom_of(sent)
-    if sent.out is not None or any(map(never_phantom, sent.sources)):
+    if sent.out is not None or any(map(never_phantom, sent.heard)):
         return "never"
     return fed
 
@@ -146,7 +156,7 @@ def harmed_at_the_desk(sent: Sent) -> bool:
     """
     if sent.out is not None:
         return True
-    return any(map(never_phantom, sent.sources)) and (sent.output is None or sent.output.kind == "direct")
+    return any(map(never_phantom, sent.heard)) and (sent.output is None or sent.output.kind == "direct")
 
 
 def ranks(units: tuple[Unit, ...]) -> dict[str, int]:

@@ -109,6 +109,11 @@ _STEPS: dict[str, tuple[tuple[str, ...], str]] = {
         "A guitar rig or an electronic kit in mono loses width and keeps its part. It comes after keyboards and playback, because panned toms and delays are"
         " missed sooner. Example: a silent stage with eight inputs.",
     ),
+    "two-at-one-microphone": (
+        ("members", "label", "guest"),
+        "Two singers of one part at one microphone stay dry, so this comes before any sum of voices. It is done only with the band's word; of two leads"
+        " each row has to say so. In the in-ears the two are on one channel. Example: eight voices on five inputs.",
+    ),
     "section-sum": (
         ("members",),
         "A section that plays together can be balanced by the band. A sum is blind: it needs a bus of its own, a"

@@ -88,6 +88,31 @@ def _said_of_mono(sent: Sent) -> Phrase:
 
 
 @check(
+    "singers-share-a-microphone",
+    Level.ASKS,
+    "two singers at one microphone",
+)
+def singers_share_a_microphone(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """The two come dry on one line, and the engineer has them on one fader. In the in-ears they are on one channel as well, so no mix can have one louder than
+    the other: they balance by how near they stand. Both singers know before line check. Example: two of four sopranos.
+    """
+    shared = [sent for _, sent in unchecked.pairs() if sent.guest]
+    if shared:
+        told = tuple(map(_told_of_guest, shared))
+        said = Fact("one-microphone", these(_said_of_guest(sent) for sent in shared), "rig")
+        yield Finding({"told": Listed(told, SEMICOLONS)}, (said,))
+
+
+def _told_of_guest(sent: Sent) -> Phrase:
+    guest = sent.guest.label if sent.guest else ""
+    return Phrase("sings-at-a-microphone", {"guest": guest, "label": sent.sources[0].label})
+
+
+def _said_of_guest(sent: Sent) -> Phrase:
+    return Phrase("may-share-a-microphone", {"labels": listed(one.label for one in sent.sources)})
+
+
+@check(
     "who-sings-lead",
     Level.ASKS,
     "who sings lead",

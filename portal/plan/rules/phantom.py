@@ -270,8 +270,11 @@ def _exposed(unchecked: UncheckedPlan) -> list[Line]:
 
 def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
     """The lines of these kinds on which the house's 48 V can damage a source."""
-    harmed = {source.key for source in unchecked.sources() if source.harmed_by_phantom}
-    return [line for line in unchecked.lines if line.path.kind in kinds and harmed & set(line.sources)]
+    return [
+        line
+        for line, sent in unchecked.pairs()
+        if line.path.kind in kinds and any(source.harmed_by_phantom for source in sent.heard)
+    ]
 
 
 @check(

@@ -307,6 +307,11 @@ def _shared(
         free = (Phrase("box-input-is-free", {"input": left}),) if left else ()
         return Clause(Phrase("to-mono", labels), free, keys, made_mono(line))
     where = Phrase("on-one-pair" if line.side else "on-one-line", labels)
+    if line.guest:
+        own = Phrase("at-one-microphone", {"label": line.plug.label, "guest": line.guest.label})
+        direct = [Phrase("direct-out-named", {"output": MixerOutput(out.key)})] if (out := line.out) else []
+        closing = outputs.between(line) if line.out else None
+        return Clause(with_how(where, own), (*direct, *fed), keys, closing)
     if line.made_mono != "bus" and line.step in ("share-a-line", "own-submix"):
         return Clause(where, (_by_whose_plug(line),), keys)
     summed = (*_from(both, outputs, freed), *fed)

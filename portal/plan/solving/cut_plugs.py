@@ -14,17 +14,22 @@ from portal.plan.solving.cut_sockets import Sockets
 PLUGS = frozenset({"split", "straight"})
 """Ways to the house that pass no output of the mixer."""
 
+SUMS = frozenset({"group", "left-right-mix"})
+"""Ways to the house on which the band's mixer sums what is plugged into it."""
+
 
 @dataclass(frozen=True)
 class Plugged:
     """What is plugged when it comes to a row: keys of the sources that go past the in-ears, of those in cases, of those
-    to which only the house can feed 48 V, and of those that it feeds by a switch which is on for others.
+    to which only the house can feed 48 V, of those that it feeds by a switch which is on for others, and of singers
+    at another's microphone.
     """
 
     past_the_ears: frozenset[str] = frozenset()
     in_their_cases: frozenset[str] = frozenset()
     fed_by_the_house: frozenset[str] = frozenset()
     fed_with_others: frozenset[str] = frozenset()
+    guests: frozenset[str] = frozenset()
 
     def after(self, routing: Routing) -> Plugged:
         """The same once a routing is plugged; what lies in its case stays there until it has a line again."""
@@ -36,6 +41,9 @@ class Plugged:
             for leg in unit.legs
         }
         free = {line.sources[1].key for line in routing.lines if right_leg_is_free(line)}
+        guests = {line.guest.key for line in routing.lines if line.guest}
+        # On a sum a guest stays at the same microphone.
+        free |= guests | (self.guests - {line.plug.key for line in routing.lines if line.kind not in SUMS})
         sent = [line for line in routing.lines if line.kind != "left-right-mix"]
         back = {source.key for line in sent for source in line.sources} - free
         fed = {
@@ -51,6 +59,7 @@ class Plugged:
             (self.in_their_cases - back) | cased | free,
             frozenset(fed),
             frozenset(self.fed_with_others & split - fed),
+            frozenset(guests | self.guests & free),
         )
 
 
@@ -93,10 +102,10 @@ def _on_their_ways(before: Routing, after: Routing, sockets: Sockets) -> list[Se
 
 
 def _by_a_plug_that_is_there(line: Sent, before: Routing, plugged: Mapping[str, Sent]) -> Sent:
-    """What takes turns on one plug, or comes out of a submixer, on the plugs that carry it already, or that carried one
-    of its sources.
+    """What takes turns on one plug, sings at one microphone, or comes out of a submixer, on the plugs that carry it
+    already, or that carried one of its sources.
     """
-    if line.step not in ("share-a-line", "own-submix"):
+    if line.step not in ("share-a-line", "two-at-one-microphone", "own-submix"):
         return line
     keys = {source.key for source in line.sources}
     for old in before.lines:

@@ -31,7 +31,7 @@ MOST_HELPS = 2
 SMALL_LOSSES = frozenset({"share-a-line", "out-of-the-ears", "digital-link", "optional-source", "second-microphone"})
 """Steps that nobody in the audience misses; a direct out of a pair at line level is none either."""
 
-OUT, SHARED, MONO, ON_AN_OUTPUT, DRY = range(5)
+OUT, SHARED, MONO, AS_A_GUEST, ON_AN_OUTPUT, DRY = range(6)
 """How well a source reaches the house."""
 
 
@@ -164,7 +164,9 @@ def _reach(routing: Routing) -> dict[str, int]:
         for source in line.sources:
             if line.made_mono:
                 found[source.key] = MONO
-            elif len(line.sources) > 1 or line.kind in ("group", "left-right-mix", "processed-direct-out"):
+            elif line.guest == source:
+                found[source.key] = AS_A_GUEST
+            elif len(line.heard) > 1 or line.kind in ("group", "left-right-mix", "processed-direct-out"):
                 found[source.key] = SHARED
             else:
                 found[source.key] = ON_AN_OUTPUT if line.out is not None else DRY
@@ -187,7 +189,8 @@ def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> 
         for key, leg in better.items()
         if before.get(key) in (SHARED, ON_AN_OUTPUT) and after[key] in (DRY, ON_AN_OUTPUT)
     ]
-    parts = ((dry, "wins-dry-lines"), (stereo, "wins-stereo"), (sent, "wins-being-sent"))
+    own = [leg.label for key, leg in better.items() if before.get(key) == AS_A_GUEST]
+    parts = ((dry, "wins-dry-lines"), (own, "wins-a-microphone"), (stereo, "wins-stereo"), (sent, "wins-being-sent"))
     wins = tuple(Phrase(key, {"labels": listed(labels)}) for labels, key in parts if labels)
     return Listed(wins, SEMICOLONS)
 

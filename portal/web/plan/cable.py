@@ -338,7 +338,7 @@ def _dive(line: Line, way: str) -> str:
     """Where a signal leaves its line for the mixer: the input, or how many there are."""
     if line.path.kind not in MIXER_OUTPUTS or way:
         return ""
-    if len(line.sources) > 1:
+    if len(line.sources) > 1 and not line.guest:
         return gettext("%(inputs)s in", inputs=len(line.sources))
     return gettext("in %(number)s", number=_number(line.mixer_input))
 

@@ -48,6 +48,7 @@ CUTS: Entries = {
     "on-a-line-that-is-free": "on a line that this row frees",
     "by-share-a-line": "by an A/B switch",
     "by-share-a-line.on-a-plug": "by an A/B switch on the plug of {label}",
+    "at-one-microphone": "both at the microphone of {label}, that of {guest} in its case",
     "by-own-submix": "from the player's own submixer",
     "by-own-submix.on-plugs": Plural(
         "labels",

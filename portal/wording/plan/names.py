@@ -22,6 +22,7 @@ NAMES: Entries = {
     "its-first-carries-the-sound": "its first microphone carries the sound",
     "no-input-is-left-for-it": "no input of the house is left for it",
     "shares-the-plug-of": "it shares the plug of {first}, by an A/B switch",
+    "sings-at-another-microphone": "its singer sings at the microphone of {label}",
     "its-jack-stays-empty": "its jack stays empty",
     "the-sum-is-on-its-other-half": "the machine gives the sum on its other half",
     "goes-into-the-submixer": "it goes into the player's own submixer",
@@ -52,6 +53,7 @@ NAMES: Entries = {
     "take-turns.on-one-di": Plural(
         "labels", "A/B switch: {labels} is on one DI", "A/B switch: {labels} take turns on one DI"
     ),
+    "sings-at-a-microphone": "{guest} sings at the microphone of {label}",
     "from-the-submixer": "from the own submixer of {players}",
     "from-the-submixer.of-the-player": "from the own submixer of the player",
     "not-in-the-in-ears": "not in the in-ears",

@@ -27,6 +27,7 @@ REASONS: Entries = {
     "rack-toms": "{label} {stays}; {heard}.",
     "floor-tom": "{label} {stays}; {heard}.",
     "stereo-to-mono": "{members} go to the house in mono, summed on the band's mixer.",
+    "two-at-one-microphone": "{members} sing at one microphone, that of {label}, by the band's word; the microphone of {guest} stays in its case.",
     "section-sum": "{members} share one line, summed on the band's mixer.",
     "backing-sum": "{members} share one line, summed on the band's mixer; the house cannot ring out or mute one of them.",
     "guitars-sum": "{members} share one line, summed on the band's mixer.",

@@ -73,6 +73,9 @@ REMEDIES: Entries = {
         "{labels} goes to the house on a dry line of its own",
         "{labels} go to the house on dry lines of their own",
     ),
+    "wins-a-microphone": Plural(
+        "labels", "{labels} at a microphone of its own", "{labels} at microphones of their own"
+    ),
     "wins-stereo": "{labels} in stereo",
     "wins-being-sent": "{labels} sent too",
     "takes-lines": "{labels} not sent",

@@ -34,6 +34,7 @@ STATED: Entries = {
     "48-v-needed-by": "48 V needed by {labels}",
     "brought-by-the-house": "brought by the house, kind not known yet",
     "of-kind": "{named}",
+    "may-share-a-microphone": "{labels} may share a microphone",
     "is-a-second-microphone": "{label} is a second microphone on {first}",
     "spare-by-passes-the-rig": "a spare that by-passes the rig",
     "rehearsal-only.goes": "rehearsal only",

@@ -35,6 +35,7 @@ STATEMENTS: Entries = {
         "{labels} go straight to the house and are not in the in-ears tonight: no splitter way is left for them. The band agrees once for all of them.",
     ),
     "players-make-mono": "{told}. Their in-ears turn mono for it too; the band's leader agrees once for all of them.",
+    "singers-share-a-microphone": "{told}. Singers at one microphone are on one channel in the in-ears: no mix has one of them louder. The band tells both singers before line check.",
     "who-sings-lead": "Nobody is marked as lead among {labels}: say who sings lead. Until then none of them is summed with others.",
     "exchanged-sockets": "Plugs that move tonight, by mixer input: {moves}. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these inputs first; gain and 48 V stay with the input, so set both anew. Plug back after the gig.",
     "house-split-tails": "Tails of the house's splitter to the band's rack: {count}, each with the number of its box input; settle their connector and length.",
