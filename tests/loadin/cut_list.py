@@ -12,6 +12,7 @@ from tests.loadin.phantom import HOUSE
 from tests.loadin.stage import Source
 from tests.loadin.wording import (
     ANY_CABLE,
+    AT_ONE_MICROPHONE,
     BAND_FEEDS,
     CUT,
     CUT_AGAIN,
@@ -173,6 +174,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     in_the_mixer = OUTPUT_NAMED.search(clause) and (names <= night.bench.in_the_mixer or CUT_BACK.search(clause))
     report = night.bench.report
     turns = all({other.name for other in sources if other is not one} <= set(one.never_with) for one in sources)
+    at_one = AT_ONE_MICROPHONE.search(clause) and any(one.sings_with in names for one in sources)
     submixed = sources[0].submix and all(one.submix == sources[0].submix for one in sources)
     if (
         len(before) < len(names)
@@ -185,6 +187,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     elif (
         (kind == "mono" and _says_how(sources, clause))
         or (turns and SWITCHED.search(clause))
+        or at_one
         or (submixed and SUBMIXER.search(clause))
     ):
         if kind == "mono" and HOW_MONO["jack"].search(clause):

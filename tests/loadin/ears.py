@@ -21,6 +21,7 @@ from tests.loadin.wording import (
     LINKED_ON,
     NOT_IN_THE_EARS,
     SHARES_PLUG,
+    SINGS_AT,
     SUBMIXER,
     TABLET_ITSELF,
     TO_MONO_TONIGHT,
@@ -59,6 +60,11 @@ def _made_one_before_the_mixer(bench: Bench) -> None:
         cells.get("source", ""): shared[1]
         for cells in bench.sheet.ears
         if (shared := SHARES_PLUG.search(cells.get("fed_by", "")))
+    }
+    sharing |= {
+        cells.get("source", ""): sings[1]
+        for cells in bench.sheet.ears
+        if (sings := SINGS_AT.search(cells.get("fed_by", "")))
     }
     for cells in bench.sheet.ears:
         source = bench.stage.source(cells.get("source", ""))

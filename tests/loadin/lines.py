@@ -14,6 +14,7 @@ from tests.loadin.wording import (
     NETWORK,
     OWN_CABLE,
     PIECE,
+    SINGS_AT,
     SOURCE_CABLE,
     SUBMIXER,
     SWITCHED,
@@ -86,6 +87,8 @@ def _legs_into(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset
         return _mono(line, place, bench)
     if len(says) > 1 and all(set(_others(one, says)) <= set(one.never_with) for one in says):
         return _taking_turns(line, place, bench)
+    if len(says) == 2 and any(other.name == one.sings_with for one in says for other in says):
+        return _at_one_microphone(line, place, bench)
     if len(says) > 1 and says[0].submix and all(one.submix == says[0].submix for one in says):
         return _submixed(line, bench)
     if len(says) > 1:
@@ -146,6 +149,20 @@ def _taking_turns(line: Line, place: tuple[object, ...], bench: Bench) -> frozen
     for one in says[1:]:
         bench.unplugged[one.name] = f"{line.row}: shares one DI"
     return frozenset(one.name for one in says)
+
+
+def _at_one_microphone(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]:
+    """Two singers at the microphone that the row names: the other's is plugged nowhere."""
+    found = SINGS_AT.search(line.cells.get("note", ""))
+    host = next((one for one in line.says if found and one.name == found[1]), None)
+    if host is None:
+        bench.report.add("sum-not-made", line.row, f"{_named(line.says)}: at whose microphone?")
+        host = line.says[0]
+    bench.plug(host, place, line.row)
+    _set_up(host, line, bench, line.says)
+    for guest in _others(host, line.says):
+        bench.unplugged[guest] = f"{line.row}: sings at the microphone of {host.name}"
+    return frozenset(one.name for one in line.says)
 
 
 def _others(one: Source, says: tuple[Source, ...]) -> list[str]:
@@ -317,15 +334,16 @@ def _at_the_desk(line: Line, bench: Bench) -> None:
 # --- what stands at the source
 
 
-def _set_up(source: Source, line: Line, bench: Bench) -> None:
-    """Microphone or DI, stand and cable as the row says, out of the van where the band brings them."""
+def _set_up(source: Source, line: Line, bench: Bench, singers: tuple[Source, ...] = ()) -> None:
+    """Microphone or DI, stand and cable as the row says, out of the van where the band brings them. ``singers``: who
+    sings at it, where that is not its player alone.
+    """
     cells = line.cells
     bench.set_up.add(source.name)
     said = pickup_of(cells.get("pickup", ""))
-    if not blank(cells.get("player")) and cells["player"] != source.player:
-        bench.report.add(
-            "wrong-pick-up", line.row, f"{cells['player']} on the row, {source.player or 'nobody'} on the stage"
-        )
+    players = " and ".join(dict.fromkeys(one.player for one in singers or (source,) if one.player))
+    if not blank(cells.get("player")) and cells["player"] != players:
+        bench.report.add("wrong-pick-up", line.row, f"{cells['player']} on the row, {players or 'nobody'} on the stage")
     known = said in ("mic", "di", "di-passive", "di-active", "line", "wireless")
     if known and said != source.pickup:
         bench.report.add("wrong-pick-up", line.row, f"{cells['pickup']} on the row, {source.pickup} on the stage")

@@ -19,8 +19,8 @@ class Source:
 
     ``pickup``: mic, di, di-passive, di-active, line or wireless. ``needs_48v`` is ``None`` where only the house knows.
     ``to_mono``: what makes one of its two legs: jack, switch, bus, cannot, or empty for what nobody said. ``in_rack``:
-    it falls silent with the rack's power. ``guest``: it is no source of the band's. ``loom``: the sub-loom that carries
-    it to the rack.
+    it falls silent with the rack's power. ``sings_with``: the singer with whom it may share a microphone. ``guest``: it
+    is no source of the band's. ``loom``: the sub-loom that carries it to the rack.
     """
 
     name: str
@@ -35,6 +35,7 @@ class Source:
     to_mono: str = ""
     first: str = ""
     never_with: tuple[str, ...] = ()
+    sings_with: str = ""
     submix: str = ""
     mic_from: str = "band"
     stand_from: str = "band"

@@ -28,13 +28,13 @@ WEDDING, LANE, BLUE, CHAIRS = (
     f"{name}, twelve-inputs" for name in ("harbour-wedding", "gravel-lane", "blue-room-four", "three-chairs")
 )
 LEFT_RIGHT, OWN_PA, FAR = "gravel-lane, left-right-only", "gravel-lane, own-pa", "too far for its loom"
-ONE_SWITCH = "direct-legs-under-a-house-switch"
+ONE_SWITCH, IN_TWOS = "direct-legs-under-a-house-switch", "eight-voices-in-twos"
 
 
 @cache
 def gig(name: str) -> Gig:
     """One of the project's own gigs, as it was planned before anything was planted."""
-    if name == ONE_SWITCH:
+    if name in (ONE_SWITCH, IN_TWOS):
         return next(one for one in worked() if one.name == name)
     if name != FAR:
         return in_a_room(*name.split(", "))
@@ -131,6 +131,12 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
      "portal.plan.own_mixer.mixed_cuts._switched_there", always("")),
     ("what is not plugged stays in the ears", "two-answers", LANE, "portal.plan.reconcile.not_sent_of",
      after(each(where="not-plugged"))),
+    ("the other singer's microphone is plugged all the same", "two-answers", IN_TWOS,
+     "portal.plan.own_mixer.mixer_patch.not_plugged", always({})),
+    ("the other singer's microphone is packed all the same", "packed-in-vain", IN_TWOS,
+     "portal.plan.packing.bring_and_leave.not_plugged", always({})),
+    ("nobody says at whose microphone two sing", "sum-not-made", IN_TWOS, "portal.plan.result.lines.told_on",
+     always(())),
     ("the band feeds a ribbon too", "phantom-harms", LANE, "portal.plan.reconcile.ear_inputs_of",
     after(each(phantom="band"))),
     ("the house turns every gain", "wrong-gain", LANE, "portal.plan.result.lines._gain_owner", always("house")),

@@ -142,7 +142,9 @@ def _with_names(source: Source, one: Document, names: Mapping[str, str]) -> Sour
     partner = names.get(one.get("pair_with", ""), "")
     first = names.get(one.get("second_of", ""), "")
     never = tuple(names[key] for key in one.get("never_with", ()) if key in names)
-    return Source(**{**source.__dict__, "partner": partner, "first": first, "never_with": never})
+    sings_with = names.get(one.get("one_microphone_with", ""), "")
+    more = {"partner": partner, "first": first, "never_with": never, "sings_with": sings_with}
+    return Source(**{**source.__dict__, **more})
 
 
 def _splitter(one: Document) -> Splitter:

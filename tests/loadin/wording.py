@@ -139,6 +139,8 @@ EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged",
 ITS_JACK = re.compile(r"its jack stays empty")
 SHARES_PLUG = re.compile(r"it shares the plug of (.+?), by ")
 """The source whose plug another takes its turn on."""
+SINGS_AT = re.compile(r"\bsings at the microphone of (.+?)(?:;|$)")
+"""At whose microphone another sings, on the line's row and on that of the input that stays free for it."""
 STAYS_IN_THE_EARS = re.compile(r"stays in the in-ears", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
@@ -202,7 +204,8 @@ CUT_PLUG = re.compile(
     r"now (?:through way (?P<way>\d+) of (?P<splitter>.+?)|straight)(?: into (?:mixer input (?P<input>\d+)|.+))?(?:,|$)"
 )
 """A plug that a row moves: into a way, and where that arrives, or straight into the band's mixer."""
-ON_WHOSE_PLUG = re.compile(r"on the plugs? of (.+?)(?:,|$)")
+ON_WHOSE_PLUG = re.compile(r"(?:on the plugs?|both at the microphone) of (.+?)(?:,|$)")
+AT_ONE_MICROPHONE = re.compile(r"both at the microphone of .+, that of .+ in its case")
 CUT_AGAIN = re.compile(r", on (?:the line that (.+?) leaves|a line that this row frees)")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ((?:[^()]|\([^()]*\))*)\)")
