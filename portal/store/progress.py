@@ -15,6 +15,7 @@ from portal.store import planning, plans
 from portal.store.answers import HouseSent
 from portal.store.answers import sent as sendings
 from portal.store.database.once import once, rows_of
+from portal.store.discussions import Proposal, proposals
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.store.links import of_gig as links_of
@@ -22,7 +23,7 @@ from portal.store.planning import Planning
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature, history
 
-Of = TypeVar("Of", Link, HouseSent, Signature)
+Of = TypeVar("Of", Link, HouseSent, Signature, Proposal)
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,8 @@ class Progress:
     """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
     none was computed. ``no_plan``: nothing fits. ``blocked``: the plan holds what nobody can sign. ``own_pa``: the
     band brings the PA, so the house signs nothing. ``since``: when the last of it happened. ``behind``: the gig has
-    changed since, and the plan is being worked out, or given up for a ``fault``.
+    changed since, and the plan is being worked out, or given up for a ``fault``. ``to_decide``: the sides for whose
+    decision a proposal waits.
 
     ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
     """
@@ -46,6 +48,7 @@ class Progress:
     since: datetime | None = None
     band_signed: frozenset[str] = frozenset()
     house_signed: frozenset[str] = frozenset()
+    to_decide: frozenset[str] = frozenset()
 
     @property
     def house_answered(self) -> bool:
@@ -70,6 +73,7 @@ _SENT = select(HouseSent).where(col(HouseSent.gig_id).in_(_IDS))
 _BEHIND = select(Planning.gig_id, Planning.fault).where(
     col(Planning.gig_id).in_(_IDS), col(Planning.wanted) != col(Planning.done)
 )
+_OPEN = select(Proposal).where(col(Proposal.gig_id).in_(_IDS), col(Proposal.outcome).is_(None))
 _SIGNATURES = select(Signature).where(col(Signature.gig_id).in_(_IDS)).order_by(col(Signature.position))
 
 
@@ -81,9 +85,16 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     newest = {one: _Newest(content, says, made) for one, content, says, made in rows_of(db, _PLANS, gig_ids=ids)}
     behind = dict(rows_of(db, _BEHIND, gig_ids=ids))
     signatures = _by_gig(rows_of(db, _SIGNATURES, gig_ids=ids))
+    waiting = _by_gig(rows_of(db, _OPEN, gig_ids=ids))
     return {
         one: _progress(
-            links.get(one, ()), sent.get(one, ()), newest.get(one), behind.get(one), signatures.get(one, ()), now
+            links.get(one, ()),
+            sent.get(one, ()),
+            newest.get(one),
+            behind.get(one),
+            signatures.get(one, ()),
+            waiting.get(one, ()),
+            now,
         )
         for one in ids
     }
@@ -99,6 +110,7 @@ def of_gig(db: Session, gig: Gig, now: datetime) -> Progress:
         _Newest(plan.content_hash, _says(plan.document), plan.created) if plan else None,
         row.fault if row and row.behind else None,
         history(db, gig.id),
+        [one for one in proposals(db, gig.id) if one.outcome is None],
         now,
     )
 
@@ -116,6 +128,7 @@ def _progress(
     newest: "_Newest | None",
     fault: str | None,
     signatures: Sequence[Signature],
+    waiting: Iterable[Proposal],
     now: datetime,
 ) -> Progress:
     """``fault``: why the plan was given up; empty while it is worked out, ``None`` where it is of what the gig says."""
@@ -136,6 +149,7 @@ def _progress(
         fault=fault or "",
         band_signed=signed_hashes(signatures, "band"),
         house_signed=signed_hashes(signatures, "house"),
+        to_decide=frozenset("house" if one.proposed_by == "band" else "band" for one in waiting),
     )
 
 

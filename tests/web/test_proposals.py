@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from portal.store import answers
 from portal.web.frame.running import Portal
-from tests.builders import ABand
+from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 from tests.web.test_talk import agree, decide, desk, plan_page, proposals, propose, side
@@ -156,6 +157,37 @@ def test_whoever_proposed_reads_what_became_of_it(planned: Planned) -> None:
     assert "declined by Ada Example for the band, Wed 25 Nov 2026, 13:00" in words
     assert "The band: The scene is built already." in words
     assert "What became of your proposals" not in plan_page(planned, "band")
+
+
+def test_while_a_proposal_waits_its_decision_comes_next(planned: Planned) -> None:
+    """On either side's page of the gig: nobody is sent to sign a plan that may change."""
+    with planned.portal.store.writing() as db:
+        answers.send(db, planned.gig.id, planned.link.id, NOW)
+    propose(planned, "house", "kick", "desk-channel", "4")
+    for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
+        said = words_of(browser.get(base).text)
+        assert "sides sign" not in said.partition("What is still open")[0]
+        assert "the band decides what the house proposed" in said.lower()
+    decide(planned, "band", "declined")
+    assert "decides what" not in words_of(planned.band.get(planned.gigs_base).text)
+
+
+def test_what_was_declined_is_answered_by_something_else_in_one_tap(planned: Planned) -> None:
+    """Both who declined and who proposed are led to the form of the same source; it says what it cannot hold."""
+    propose(planned, "house", "kick", "desk-channel", "4")
+    (row,) = proposals(planned)
+    page = f"{planned.gigs_base}/talk/proposals/{row.id}"
+    assert "Propose something else" not in planned.band.get(page).text
+    led = planned.band.send(page, {"deed": "declined"}, page=page).headers["location"]
+    for browser, base, at in (
+        (planned.band, planned.gigs_base, led),
+        (planned.house, planned.house_base, f"{planned.house_base}/plan"),
+    ):
+        form = f"{base}/talk?about=kick"
+        assert f'href="{form}#propose"' in browser.get(at).text
+        shown = browser.get(form).text
+        assert '<h2 id="propose">' in shown
+        assert "is asked for in a comment above" in shown
 
 
 def test_what_was_accepted_names_the_revision_since_which_it_holds(planned: Planned) -> None:

@@ -107,6 +107,14 @@ _WORKED_OUT = {
 """The same while a plan is worked out, by whether it was given up."""
 
 
+_DECISIONS = {
+    frozenset({"band"}): ("band", mark("The band decides what the house proposed")),
+    frozenset({"house"}): ("house", mark("The house decides what the band proposed")),
+    frozenset({"band", "house"}): ("both", mark("Both sides decide what the other proposed")),
+}
+"""Who decides before anybody signs, by the sides for which a proposal waits."""
+
+
 def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     """Who acts next (band, house, both or nobody), and the step in words."""
     actor, step = _next_of(state, events)
@@ -135,6 +143,8 @@ def _to_agree(events: Progress) -> tuple[str, str]:
         return "both", mark("Both sides resolve what clashes")
     if events.blocked:
         return "both", mark("Both sides resolve what blocks signing")
+    if events.to_decide:
+        return _DECISIONS[events.to_decide]
     missing = [
         party
         for party, signed in (("band", events.band_signed), ("house", events.house_signed))

@@ -17,7 +17,7 @@ from portal.store import discussions
 from portal.store.database.session import Session, end_reading
 from portal.store.discussions import RELEASE, Proposal
 from portal.web.discussion.discussion import may_leave_out, other_side, state_of, version_of
-from portal.web.discussion.discussion_view import first_plans, ifs_of, proposal_shown
+from portal.web.discussion.discussion_view import first_plans, ifs_of, instead_of, proposal_shown
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
@@ -33,7 +33,8 @@ LONGEST_REASON = 200
 @dataclass(frozen=True, kw_only=True)
 class ProposalPage(FormPage):
     """One proposal with what it would change, or ``again``: where that is worked out. ``decisions``: value, words and
-    look of each button; empty where there is nothing to do for the reader.
+    look of each button; empty where there is nothing to do for the reader. ``instead``: where something else is
+    proposed for the same source.
     """
 
     template: ClassVar[str] = "discussion/proposal.html"
@@ -50,6 +51,7 @@ class ProposalPage(FormPage):
     other: str
     release: str
     release_words: str
+    instead: str
 
 
 @router.get("{base}/talk/proposals/{proposal_id}")
@@ -99,6 +101,9 @@ def settle_proposal(
         accept(db, gig, row, now)
     else:
         discussions.settle(db, row.id, decision, gig.party, now, author=gig.name, actor=gig.actor, reason=reason)
+    if decision == "declined":
+        # Whoever declines may have something better: its page leads there.
+        return once.done(path_to("show_proposal", gig.base, proposal_id=row.id))
     return once.done(path_to("show_plan", gig.base))
 
 
@@ -221,6 +226,7 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
         decisions=_decisions(gig, row),
         other=other,
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
+        instead=instead_of(gig, row),
         release_words=_("Give this up")
         if _own_word(db, gig, row)
         else (_("Ask the band to give this up") if other == "band" else _("Ask the house to give this up")),

@@ -46,7 +46,7 @@ class CommentShown:
 class ProposalShown:
     """One proposal. ``asks``: it waits for the reader's side. ``who`` tells every step that it took, ``why`` each
     reason that was given. ``outcome``: what became of it, and ``fate`` the same in a word; ``told``: the reader's side
-    made it and somebody else settled it.
+    made it and somebody else settled it. ``instead``: where something else is proposed for the same source.
     """
 
     words: str
@@ -58,6 +58,7 @@ class ProposalShown:
     outcome: str
     fate: str
     told: bool
+    instead: str
 
 
 @dataclass(frozen=True)
@@ -251,7 +252,17 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
         outcome="decided" if alone else row.outcome or "",
         fate=_("decided") if alone else MARKS[row.outcome or ""],
         told=row.outcome is not None and gig.party == row.proposed_by != row.settled_by,
+        instead=instead_of(gig, row),
     )
+
+
+def instead_of(gig: AllowedGig, row: Proposal) -> str:
+    """Where something else is proposed for the source of what was declined; empty where the reader cannot."""
+    if row.outcome != "declined" or row.resource == RELEASE:
+        return ""
+    if "answer" not in gig.powers or gig.gig.cancelled_at is not None:
+        return ""
+    return path_to("show_discussion", gig.base, about=row.source, anchor="propose")
 
 
 def first_plans(db: Session, gig: AllowedGig) -> dict[str, int]:
