@@ -150,7 +150,7 @@ def test_a_microphone_through_the_bands_mixer_says_both_feeds_on_its_row():
     """The house's switch stays off on its line, and the band's is on at the input of its own mixer: both on the row."""
     plan = _an_overhead_through_the_mixer()
     row = next(row for row in patch_sheet(plan, a_cover()).box.rows if row.source == "OH L")
-    assert (row.phantom, row.under) == (
+    assert (row.phantom, row.under[-1:]) == (
         "OFF, never",
         ("OH L: 48 V ON, band, at mixer input 7; box input 4: 48 V OFF, never.",),
     )
@@ -221,6 +221,19 @@ def test_a_mix_of_one_source_names_it_too():
     label = next(one.label for one in plan.ear_inputs if one.source == line.sources[0])
     row = next(row for row in patch_sheet(alone, a_cover()).box.rows if row.source == "Music (mono)")
     assert f"Carries {label}." in row.under
+
+
+def test_a_long_note_hangs_under_its_row():
+    """What takes more than two lines of the note's column stands under the row, its path behind its head; two lines
+    stay in the cell where nothing hangs there anyway.
+    """
+    out = Path("direct-out", "mixer", "direct out", None, "out-9")
+    lines = [a_line(number, owner="band") for number in range(1, 13)]
+    lines[2] = replace(lines[2], path=out, gain_owner="band", level="line", transformer=True, polarity="flip")
+    rows = patch_sheet(a_plan(tuple(lines)), a_cover()).box.rows
+    assert rows[2].note == ""
+    assert rows[2].under[:2] == ("Path direct out, out 9", "gain by the band")
+    assert (rows[5].note, rows[5].under) == ("stereo with channel 7", ())
 
 
 def test_notes_follow_the_table_where_rows_have_to_fit_one_page():

@@ -20,6 +20,9 @@ HEADING, TITLE = 12.4, 20.0
 HEAD_PITCH = 14.0
 """Lines of one head stand no farther apart."""
 
+SIGNATURES = " Signatures For the "
+"""Begins the end of the sheet, whose headings stand in their lines."""
+
 COLUMN_GAP = 8.0
 """A wider gap in a line of running text parts two columns."""
 
@@ -327,4 +330,4 @@ def _below(heading: Sequence[Word], headings: Sequence[Sequence[Word]], lines: S
         and at.left - 2 <= line[0].left < limit - 2
         and line is not heading
     ]
-    return " ".join(_said(line) for line in mine)
+    return " ".join(_said(line) for line in mine).partition(SIGNATURES)[0]

@@ -24,6 +24,7 @@ from tests.loadin.wording import (
     SAID_ONCE,
     SPARE_ROW,
     TABLES,
+    UNDER_ROWS,
     numbers_in,
     phantom_of,
 )
@@ -82,11 +83,12 @@ def read_sheet(paper: Paper) -> Sheet:
     for note in found["notes"]:
         notes.setdefault(note["channel"], []).append(note["text"])
     players = _players(text)
-    lines = [_whole(row, text, players) for row in _together(found["lines"])]
-    for row in lines:
-        parts = [part for part in row.get("note", "").split(" · ") if part not in (BELOW, "")]
-        more = notes.get(row.get("channel", ""), ())
-        row["note"] = " · ".join(filter(None, (*parts, row.pop("under", ""), *more)))
+    lines = []
+    for row in _together(found["lines"]):
+        row["under"] = " · ".join(filter(None, (row.get("under", ""), *notes.get(row.get("channel", ""), ()))))
+        lines.append(whole := _whole(row, text, players))
+        parts = [part for part in whole.get("note", "").split(" · ") if part not in (BELOW, "")]
+        whole["note"] = " · ".join(filter(None, (*parts, whole.pop("under"))))
     for sentence in SAID_OF_INPUTS.findall(text):
         found["ears"] = [_said(sentence, "ears") | row for row in found["ears"]]
     found["ears"] += _fed_alike(" ".join(paper.sections.get(EARS_SIDE, "").split()), lines)
@@ -178,6 +180,10 @@ def _whole(row: dict[str, str], text: str, players: Mapping[str, str]) -> dict[s
             says[field] = IN_NOTES[field].sub(r"\1", part)
         elif part not in (BELOW, *NOTHING) and "path" in said:
             says["path"] = part
+    for part in row["under"].split(" · "):
+        for field, pattern in (IN_NOTES | UNDER_ROWS).items():
+            if pattern.fullmatch(part):
+                says[field] = pattern.sub(r"\1", part)
     by_player = {"player": players[row["channel"]]} if row.get("channel") in players else {}
     whole = by_player | said | row | says
     return {field: whole.get("socket", "") if cell == LIKE_THE_INPUT else cell for field, cell in whole.items()}

@@ -91,6 +91,8 @@ IN_NOTES = {
     "transformer": re.compile(r"((?:no )?isolating transformer.*)"),
 }
 """Parts of a row's note that are a column's cell; a part that is none of them, and no word of its own, is the path."""
+UNDER_ROWS = {"path": re.compile(r"Path (.+)")}
+"""The same where a note hangs under its row: there a path has its head."""
 
 PLAYERS = re.compile(r"Players, by desk channel:")
 PLAYER = re.compile(r"\s*(?P<name>.+?) (?P<channels>\d+(?:–\d+)?(?:, \d+(?:–\d+)?)*)(?P<end>;|\.)", re.DOTALL)

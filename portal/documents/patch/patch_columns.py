@@ -47,6 +47,10 @@ class Column:
     bold: bool = False
     other: str = ""
 
+    def lines(self, head: str) -> list[str]:
+        """What stands below each other of a head: of a column of numbers its words, each at its hyphens."""
+        return _pieces(head) if self.kind.startswith("n ") or self.kind == "n" else [head]
+
 
 COLUMNS = (
     Column("split_way", mark("Split way"), "n"),
@@ -91,9 +95,6 @@ IN_NOTES = ("path", "whose", "gain", "level", "polarity", "transformer")
 ONLY_IN_NOTES = frozenset({"level", "polarity", "transformer"})
 """Fields without a column."""
 
-BELOW = mark("see notes")
-"""Stands in a row whose notes stand after the table."""
-
 NOTHING = Words({"phantom": mark("off"), "polarity": mark("normal")})
 """What a sentence says for a dash, other than none."""
 
@@ -102,6 +103,9 @@ BY_LOOM = ("tail", "path")
 
 LIKE_THE_INPUT = ("split_way", "loom_way")
 """Numbers that often are those of the box inputs."""
+
+LINES_OF_A_NOTE = 2
+"""So many lines of a note stand beside each other in a row's height; a longer one hangs under its row."""
 
 KEPT_WHOLE = ("phantom", "strip", "stand", "source", "mic_or_di", "tail", "loom", "path", "whose", "gain", "note")
 """Columns whose cells stay on one line each, the most important first, as far as there is room."""
@@ -143,16 +147,16 @@ def box_table(rows: Sequence[PatchRow], other: str = "") -> BoxTable:
         if nameable and name not in once and all(_alike(of_one, name) for of_one in looms.values())
     ]
     usual = {name: word for name in IN_NOTES if name not in (*once, *of_looms) and (word := _usual(rows, name))}
-    noted = tuple(replace(row, note=_note(row, usual)) for row in rows)
     said = {*once, *of_looms, *usual}
     columns = tuple(
         replace(column, head=look_up(column.head), other=_other_head(column.head, other))
         for column in COLUMNS
         if column.name not in said and not _empty(column, rows)
     )
+    hung = _hung(rows, usual, _room_for_notes(columns, rows))
     return BoxTable(
         columns,
-        noted,
+        hung,
         _said(once),
         tuple(
             filter(
@@ -165,7 +169,7 @@ def box_table(rows: Sequence[PatchRow], other: str = "") -> BoxTable:
         ),
         _said(usual),
         tuple(_players(rows)),
-        _whole(columns, noted),
+        _whole(columns, hung),
         other,
     )
 
@@ -224,12 +228,50 @@ def _in_a_sentence(name: str, word: str) -> str:
     return NOTHING.get(name, gettext("none")) if word == NONE else word
 
 
-def _note(row: PatchRow, usual: Mapping[str, str]) -> str:
-    """What the row says otherwise than most, and its partner."""
-    parts = [row.in_a_note[name] for name in usual if getattr(row, name) != usual[name]]
+def _hung(rows: Sequence[PatchRow], usual: Mapping[str, str], room_mm: float) -> tuple[PatchRow, ...]:
+    """The rows with what each says otherwise than most, and its partner: in its note, or under the row where the note
+    would make it higher, or something hangs there anyway.
+    """
+    return tuple(
+        replace(row, note=note)
+        if _lines(note := " · ".join(_otherwise(row, usual)), room_mm) <= (1 if row.under else LINES_OF_A_NOTE)
+        else replace(row, note="", under=(*_otherwise(row, usual, path=HEADS["path"]), *row.under))
+        for row in rows
+    )
+
+
+def _otherwise(row: PatchRow, usual: Mapping[str, str], path: str = "") -> list[str]:
+    """What a row says otherwise than most, each in words of its own. ``path`` is the head before its path."""
+    parts = [
+        f"{path} {row.in_a_note[name]}" if path and name == "path" else row.in_a_note[name]
+        for name in usual
+        if getattr(row, name) != usual[name]
+    ]
     if row.stereo_with != NONE:
         parts.append(gettext("stereo with channel %(channel)s", channel=row.stereo_with))
-    return " · ".join([*parts, *([look_up(BELOW)] if row.more else [])])
+    return parts
+
+
+def _lines(text: str, room_mm: float) -> int:
+    """How many lines a text takes in so much room."""
+    lines, line = 0, ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and width_em(longer) * HEAD_PT * REGULAR * POINT_MM <= room_mm:
+            line = longer
+        else:
+            lines, line = lines + 1, word
+    return lines
+
+
+def _room_for_notes(columns: Sequence[Column], rows: Sequence[PatchRow]) -> float:
+    """The width that the other columns leave to the words of the notes, in mm."""
+    note = next(column for column in columns if column.name == "note")
+    others = [column for column in columns if column is not note]
+    whole = _whole(columns, [replace(row, note="") for row in rows]) or frozenset()
+    cells = {column: [str(getattr(row, column.name)) for row in rows if column.name != "tick"] for column in others}
+    taken = sum(_width(column, texts if column.name in whole else _words(texts)) for column, texts in cells.items())
+    return max(note.least_mm, WIDTH_MM - taken) - PADDING_MM
 
 
 def _whole(columns: Iterable[Column], rows: Sequence[PatchRow]) -> frozenset[str] | None:
@@ -256,8 +298,8 @@ def _words(texts: Iterable[str]) -> list[str]:
 
 
 def _pieces(head: str) -> list[str]:
-    """What stands below each other of a head at its narrowest: its words, each at its soft hyphens."""
-    return head.replace("\N{SOFT HYPHEN}", "- ").split()
+    """What stands below each other of a head at its narrowest: its words, each at its hyphens, soft ones too."""
+    return head.replace("-", "- ").replace("\N{SOFT HYPHEN}", "- ").split()
 
 
 def _width(column: Column, texts: Iterable[str]) -> float:

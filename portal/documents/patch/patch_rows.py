@@ -78,9 +78,7 @@ class LineRow:
 
 @dataclass(frozen=True)
 class PatchRow(LineRow):
-    """A line with its way from the stage to the house. ``under`` are the notes that hang under the row; ``more`` is
-    true where they stand elsewhere.
-    """
+    """A line with its way from the stage to the house. ``under`` are the notes that hang under the row."""
 
     path: str
     split_way: str
@@ -89,7 +87,6 @@ class PatchRow(LineRow):
     tail: str
     transformer: str
     under: tuple[str, ...]
-    more: bool = False
 
 
 def patch_rows(plan: Plan, printed: Printed) -> Iterator[PatchRow]:

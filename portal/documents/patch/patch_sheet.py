@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
-from math import ceil
 
 from markupsafe import Markup
 
@@ -39,8 +38,10 @@ from portal.documents.patch.mixer_rows import (
 )
 from portal.documents.patch.moved_lines import MovedRow, moved_rows
 from portal.documents.patch.patch_columns import BoxTable, box_table
-from portal.documents.patch.patch_rows import CUT, SENTENCE, PatchRow, patch_rows
+from portal.documents.patch.patch_rows import CUT, SENTENCE, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
+from portal.documents.patch.row_heights import ROOM_MM, ROW_MM, Below, height, placed
+from portal.documents.patch.side_by_side import cuts_beside, steps_share
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
@@ -64,15 +65,6 @@ CONFIRMED_AND_NOTES = mark("Confirmed by both sides, and to know")
 
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
-
-ROOM_MM = 188.0
-"""Height for the rows on the first page, on the shorter of the two sizes of paper."""
-
-ROW_MM, UNDER_MM = 6.2, 4.4
-"""Height of a row, and of each line of what hangs under it."""
-
-UNDER_SIGNS = 110
-"""Signs on a line under a row, at least."""
 
 # Heads of tables, printed by the template itself: the key covers them too.
 HEADINGS = ("DI", "48 V", "dB")
@@ -122,14 +114,6 @@ class Remark:
 
 
 @dataclass(frozen=True)
-class Below:
-    """A note of a row, printed after the table."""
-
-    channel: str
-    text: str
-
-
-@dataclass(frozen=True)
 class PatchSheet:
     """All that the template sees; nothing in it is computed any more."""
 
@@ -171,7 +155,9 @@ class PatchSheet:
     first_caution: str
     order: tuple[str, ...]
     cautions: tuple[str, ...]
+    share: int
     cut_list: tuple[tuple[str, str], ...]
+    cuts_beside: bool
     would_help: tuple[str, ...]
     rack_dies: str
     assumed: tuple[str, ...]
@@ -197,13 +183,14 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
     moved = tuple(moved_rows(at_a_box, cover, printed))
-    rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
-    box, mixer = box_table(rows, other_language(cover)), mixer_rows(plan, printed)
-    blank = _blank_rows(plan, box, _height(rows))
+    box, below = placed(box_table(tuple(patch_rows(at_a_box, printed)), other_language(cover)))
+    mixer, blank = mixer_rows(plan, printed), _blank_rows(plan, box)
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
     said = house_said(cover, "patch-sheet", printed, above)
     answers = told(cover.answers, "patch-sheet")
     other_feeds = next((one.words for one in answers if one.question == "pa-other-feeds"), "")
+    order = tuple(printed(step, SENTENCE, gettext("a step")) for step in plug_in_order(plan, cover.rig, other_feeds))
+    warned = cautions(plan)
     sheet = PatchSheet(
         language=cover.language,
         title=gettext("Patch sheet, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
@@ -245,12 +232,14 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_tail=any(line.loom for line in at_a_box.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=look_up(EARS_OUT),
-        order=tuple(printed(step, SENTENCE, gettext("a step")) for step in plug_in_order(plan, cover.rig, other_feeds)),
-        cautions=cautions(plan),
+        order=order,
+        cautions=warned,
+        share=steps_share(order, warned),
         would_help=tuple(printed(say(one.said), SENTENCE, gettext("what would help")) for one in plan.would_help),
         cut_list=tuple(
             (str(cut.inputs), printed(say(cut.said), CUT, gettext("the cut list"))) for cut in plan.cut_list
         ),
+        cuts_beside=False,
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, gettext("if the rack dies")),
         assumed=tuple(
             printed(say(one.said), SENTENCE, gettext("an assumption"))
@@ -268,30 +257,18 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         key=(),
     )
     sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
-    return replace(sheet, key=used([*(HEADINGS if rows or sheet.mixer else ()), *_texts(sheet)]))
+    beside = cuts_beside((text for _, text in sheet.cut_list), (sheet.rack_dies, " · ".join(sheet.assumed)))
+    heads = HEADINGS if box.rows or sheet.mixer else ()
+    return replace(sheet, cuts_beside=beside, key=used([*heads, *_texts(sheet)]))
 
 
-def _placed(rows: tuple[PatchRow, ...]) -> tuple[tuple[PatchRow, ...], tuple[Below, ...]]:
-    """The rows with their notes under them; where the first page has no room for that, the notes by themselves."""
-    if _height(rows) <= ROOM_MM:
-        return rows, ()
-    below = tuple(Below(row.channel, text) for row in rows for text in row.under)
-    return tuple(replace(row, under=(), more=bool(row.under)) for row in rows), below
-
-
-def _height(rows: tuple[PatchRow, ...]) -> float:
-    """How high the rows stand, in mm."""
-    under = (ceil(len(" · ".join(row.under)) / UNDER_SIGNS) for row in rows)
-    return len(rows) * ROW_MM + sum(under) * UNDER_MM
-
-
-def _blank_rows(plan: Plan, box: BoxTable, height: float) -> int:
+def _blank_rows(plan: Plan, box: BoxTable) -> int:
     """How many spare ways have a row to write in: as many as there is room for, where the columns can say them."""
     names = {column.name for column in box.columns}
     looms = {one.name for one in plan.spare} | {row.loom for row in box.rows}
     if "loom_way" not in names or ("loom" not in names and len(looms) > 1):
         return 0
-    return min(BLANK_ROWS, max(0, int((ROOM_MM - height) // ROW_MM)))
+    return min(BLANK_ROWS, max(0, int((ROOM_MM - height(box.rows)) // ROW_MM)))
 
 
 def _blocked(plan: Plan) -> str:
