@@ -7,8 +7,10 @@ from itertools import combinations, pairwise
 import pytest
 
 from portal.documents.labels.label_text import width_em
-from portal.documents.rendering.page import environment
+from portal.documents.rendering.page import environment, page
+from portal.documents.rendering.pdf import STYLESHEET
 from portal.documents.rendering.printed import Printed
+from portal.documents.rendering.sizes import SIZES
 from portal.documents.stage.drawing import HALF_M, UNITS, Plot
 from portal.documents.stage.plot_words import FALL, RISE, Area, Room
 from portal.documents.stage.stage_plot import draw, stage_plot
@@ -18,8 +20,9 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Ears, Rig, Source, Standing
 from portal.plan.result.stage import Stage, placed
+from portal.wording.catalogue import read_in
 from tests.documents.plans import SIGNED, a_cover, plan_of, said
-from tests.documents.reading import one_bit
+from tests.documents.reading import one_bit, pages
 from tests.plan.seven_players import EIGHT_INPUTS, planned, seven_players
 
 RIG = example_rig()
@@ -86,7 +89,7 @@ def test_words_cover_nothing(players, apart_m, for_screen):
 def test_planted_clashes_are_found(monkeypatch):
     """Were any place free, words of a crowd would lie on each other, and the count above would say so."""
     monkeypatch.setattr(Area, "meets", lambda *_: False)
-    rig = crowd(12, 0.7)
+    rig = crowd(16, 0.5)
     plot = draw(placed(Stage(), rig), None, rig, Printed()).plot
     monkeypatch.undo()
     assert clashes(plot) > 10
@@ -194,12 +197,8 @@ def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker
     stage = Stage(width_m=10.0, depth_m=6.0, box=(4.0, 6.0), rack=(0.0, 6.0), power=(-4.5, 6.0))
     plot = draw(placed(stage, RIG), the_plan(), RIG, Printed()).plot
     picture = environment().get_template("print/_plot.html").module.drawing(plot)
-    seen = one_bit(
-        worker.render(
-            f"<style>@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100% }}</style>{picture}"
-        ),
-        0,
-    )
+    style = f"@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100%; height: auto }}"
+    seen = one_bit(worker.render(f"<style>{style}</style>{picture}"), 0)
     scale = seen.width / plot.wide
     places = {thing.name: thing.x for thing in plot.things}
 
@@ -293,3 +292,16 @@ def test_a_place_beyond_each_cable_says_to_join_two(bits, words):
     person = next(one for one in stage.people if one.name == "Yara")
     row = person_row(person, None, rig, stage, Printed())
     assert re.fullmatch(rf"1[0-9](?:\.\d)? m{words}", row.to_rack), row.to_rack
+
+
+@pytest.mark.parametrize("language", ["en", "fr"])
+@pytest.mark.parametrize("size", SIZES)
+def test_one_page_holds_the_drawing_and_its_tables(worker, size, language):
+    """The drawing takes what the tables leave of the page, and its words stay as large as those below it."""
+    with read_in(language):
+        cover = a_cover(rig=seven_players(), language=language)
+        plan = planned(EIGHT_INPUTS)
+        plot = stage_plot(plan, cover).drawn.plot
+        content = worker.render(page("stage-plot", plan, cover, STYLESHEET, SIZES[size]))
+    assert plot.text * plot.wide_mm / plot.wide > 9 * 25.4 / 72
+    assert len(pages(content)) == 1

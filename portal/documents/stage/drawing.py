@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from math import hypot
+from math import ceil, hypot, inf
 
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
@@ -36,8 +36,8 @@ EDGE_M = 1.5
 the stage.
 """
 
-LETTERS_WIDE, LETTERS_HIGH = 58, 48
-"""The drawing is so many letters wide and high: on upright A4 and Letter that is above 9 pt."""
+LETTER_MM = 3.4
+"""Type of the drawing on paper, at least: above 9 pt."""
 
 SCREEN_LETTERS = 40
 """The same on a screen, where the drawing has few words and is at least 44 rem wide: above 16 px."""
@@ -113,7 +113,9 @@ class Way:
 
 @dataclass(frozen=True)
 class Plot:
-    """The drawing, all of it in units: the whole, the stage in it, the size of letters and signs."""
+    """The drawing, all of it in units: the whole, the stage in it, the size of letters and signs. ``wide_mm`` and
+    ``high_mm`` are what it takes on paper; nought on a screen, which it fills.
+    """
 
     wide: int
     high: int
@@ -129,6 +131,8 @@ class Plot:
     things: tuple[Thing, ...]
     ways: tuple[Way, ...]
     words: str
+    wide_mm: float = 0.0
+    high_mm: float = 0.0
 
 
 def plot_of(
@@ -139,16 +143,16 @@ def plot_of(
     printed: Printed,
     *,
     with_box: bool = True,
-    for_screen: bool = False,
+    room_mm: tuple[float, float] | None = None,
 ) -> Plot:
     """The drawing of a stage, with the stage box where something ends there. Letters and signs grow with it, so that
-    they stay legible at any size of stage.
+    they stay legible at any size of stage. ``room_mm``: width and height that it has on paper; ``None`` for a screen.
     """
     edge = round(EDGE_M * UNITS * max(1.0, stage.width_m / 8, stage.depth_m / 8))
     wide, high = round(stage.width_m * UNITS), round(stage.depth_m * UNITS)
     # Above the stage stands one row of words, below it two.
-    across = (wide + 2 * edge) / (SCREEN_LETTERS if for_screen else LETTERS_WIDE)
-    text = round(across if for_screen else max(across, high / (LETTERS_HIGH - 6)))
+    letters_wide, letters_high = (room // LETTER_MM for room in room_mm or (SCREEN_LETTERS * LETTER_MM, inf))
+    text = ceil(max((wide + 2 * edge) / letters_wide, high / (letters_high - 6)))
     top = text * 5 // 2
 
     def at(point: Point) -> tuple[int, int]:
@@ -171,7 +175,7 @@ def plot_of(
         thing("power", "power", stage.power, (gettext("Power"),), gettext("Mains socket for the rack")),
     ]
     for index, one in enumerate(stage.people, start=1):
-        things += _around(one, index, plan, rig, thing, printed, brief=for_screen)
+        things += _around(one, index, plan, rig, thing, printed, brief=room_mm is None)
     ways = (Way("power", _corners(mains.way, at)), *((Way("loom", _corners(run.way, at)),) if looms else ()))
     plot = Plot(
         wide=wide + 2 * edge,
@@ -189,6 +193,9 @@ def plot_of(
         ways=ways,
         words=", ".join(_in_words(stage, with_box=with_box)),
     )
+    if room_mm is not None:
+        scale = min(room_mm[0] / plot.wide, room_mm[1] / plot.high)
+        plot = replace(plot, wide_mm=round(plot.wide * scale, 1), high_mm=round(plot.high * scale, 1))
     return replace(plot, things=tuple(_with_words(plot)))
 
 

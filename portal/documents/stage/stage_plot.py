@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
+from portal.documents.patch.ears_side import in_halves
 from portal.documents.patch.patch_rows import source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import Plot, plot_of
+from portal.documents.stage.page_room import WIDTH_MM, room_mm
 from portal.documents.stage.stage_rows import (
     DropRow,
     LoomRow,
@@ -52,6 +54,8 @@ DROPS_WORDS = mark(
 
 POWER_WORDS = mark("Mains ways are drawn for planning only. A licensed electrician and the local code decide.")
 
+NOTES = (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS)
+
 
 @dataclass(frozen=True)
 class Drawn:
@@ -70,13 +74,16 @@ class Drawn:
 
 @dataclass(frozen=True)
 class StagePlot:
-    """All that the template sees. ``unsigned`` says on a signed plan that its stage is not."""
+    """All that the template sees. ``drops`` are those of the drawing in two halves; ``unsigned`` says on a signed plan
+    that its stage is not.
+    """
 
     language: str
     title: str
     foot: str
     heading: TitleBlock
     drawn: Drawn
+    drops: tuple[tuple[DropRow, DropRow], ...]
     unsigned: str
     shortened: str
 
@@ -103,6 +110,7 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
         foot=foot_of(heading),
         heading=heading,
         drawn=drawn,
+        drops=in_halves(drawn.drops, DropRow("", "", "")),
         unsigned=look_up(UNSIGNED_WORDS) if cover.signatures else "",
         shortened=", ".join(printed.shortened),
     )
@@ -127,16 +135,22 @@ def draw(
     if not with_box:
         stage = replace(stage, assumed=stage.assumed - {"box"})
     looms = tuple(loom_rows(plan, rig, stage, printed, stated_m)) if plan else ()
+    people = tuple(
+        person_row(one if told else replace(one, assumed=False), plan, rig, stage, printed) for one in stage.people
+    )
+    drops, notes = tuple(drop_rows(stage, printed)), tuple(lengths_in(look_up(one)) for one in NOTES)
+    assumed = assumed_words(stage, printed)
+    # Signs are explained by themselves, all else runs on.
+    texts = (notes[0], " ".join(notes[1:]), assumed)
+    room = None if for_screen else (WIDTH_MM, room_mm(looms, people, drops, texts))
     return Drawn(
-        plot=plot_of(stage, plan, rig, looms, printed, with_box=with_box, for_screen=for_screen),
-        people=tuple(
-            person_row(one if told else replace(one, assumed=False), plan, rig, stage, printed) for one in stage.people
-        ),
+        plot=plot_of(stage, plan, rig, looms, printed, with_box=with_box, room_mm=room),
+        people=people,
         looms=looms,
-        drops=tuple(drop_rows(stage, printed)),
+        drops=drops,
         risers=_risers(rig, printed),
-        assumed=assumed_words(stage, printed),
-        notes=tuple(lengths_in(look_up(one)) for one in (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS)),
+        assumed=assumed,
+        notes=notes,
     )
 
 
