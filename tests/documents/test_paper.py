@@ -402,7 +402,7 @@ def test_the_signed_form_carries_the_plan(worker):
     attached = Attached("plan.json", json.dumps({"label": "Kick ·"}), "The signed plan")
     cover = a_cover(status="agreed", signatures=SIGNED)
     content = paper(worker, plan_of(3), cover, attached)
-    assert paper(worker, plan_of(3), cover, attached) == content
+    assert worker.again(page("patch-sheet", plan_of(3), cover, STYLESHEET), attached) == content
     with pikepdf.open(io.BytesIO(content)) as document:
         assert json.loads(document.attachments["plan.json"].get_file().read_bytes()) == {"label": "Kick ·"}
         with document.open_metadata() as about:
