@@ -532,6 +532,34 @@ def test_added_and_removed_rows_are_said():
     )
 
 
+def test_one_fact_is_said_in_one_sentence():
+    """A source that stays with the band, or goes to the house again, is said by its line; a player who changes, once.
+    Each of them is still a change of every table that it stands in.
+    """
+
+    def read(old: Plan, new: Plan) -> tuple[str, ...]:
+        return tuple(say(change.said) for change in heaviest_first(old, new))
+
+    fed, *others = PLAN.ear_inputs
+    less = replace(
+        PLAN,
+        lines=PLAN.lines[1:],
+        not_sent=(*PLAN.not_sent, NotSent("s-1", "Kick In", "ears-only-tonight", "1", ())),
+        ear_inputs=(replace(fed, line=None), *others),
+    )
+    assert len(told(PLAN, less)) == 3
+    assert read(PLAN, less) == ("No longer goes to the house: Kick In, in-ears only tonight.",)
+    assert read(less, PLAN) == ("New line: Kick In, stage box input 1, desk channel 1.",)
+
+    def played_by(player: str) -> Plan:
+        line, *lines = PLAN.lines
+        own = replace(fed, player=player)
+        return replace(PLAN, lines=(replace(line, player=player), *lines), ear_inputs=(own, *others))
+
+    assert len(told(played_by("Sam"), played_by("Dee"))) == 2
+    assert read(played_by("Sam"), played_by("Dee")) == ("Kick In: player was Sam, now Dee.",)
+
+
 def test_what_happens_alike_to_many_rows_is_said_once():
     """Three rows and more that come, go or become the same; two are said one by one, and so is what differs."""
     one, two, three = (replace(line, strip="", desk_phantom="off", pad_db=20) for line in PLAN.lines[:3])

@@ -279,7 +279,7 @@ def test_the_day_leads_with_what_is_signed(planned: Planned) -> None:
     assert "Revision 1" in words
     assert "Revision 2 is a newer draft and is not signed. This page shows what is signed." in words
     assert "What differs: " in words
-    assert "Line gone: " in words
+    assert "No longer goes to the house: " in words
     assert html.count('<tr id="line-') == 4
     tick(planned, who="Sam")
     draft = planned.house.get(f"{page}?draft=1").text

@@ -357,6 +357,7 @@ def test_a_newer_rig_is_looked_at_as_it_is_used_tonight(planned: Planned) -> Non
     assert "What revision 2 of the rig would change" in words
     assert "New line" not in words
     assert "Line gone" not in words
+    assert "No longer goes" not in words
 
 
 def test_a_played_gig_whose_names_time_took_keeps_its_plan(planned: Planned, store: Store) -> None:

@@ -216,7 +216,7 @@ def test_an_earlier_revision_is_shown_as_it_was(planned: Planned) -> None:
     earlier = planned.band.get(f"{planned.gigs_base}/plan/1").text
     assert rows_of(earlier) == before
     assert "Revision 2 is the newest." in words_of(earlier)
-    assert "Line gone: Bass." in words_of(earlier)
+    assert "No longer goes to the house: Bass" in words_of(earlier)
     assert planned.band.get(f"{planned.gigs_base}/plan/3").status_code == 404
 
 

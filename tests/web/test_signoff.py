@@ -65,7 +65,7 @@ def test_a_stale_form_says_what_changed_and_keeps_what_was_typed(planned: Planne
     answer = planned.house.send(f"{planned.house_base}/sign-off", form)
     assert answer.status_code == 409
     assert planned.signatures() == []
-    assert "Line gone: " in words_of(answer.text)
+    assert "No longer goes to the house: " in words_of(answer.text)
     assert 'value="Jamie Example"' in answer.text
     assert 'value="house engineer"' in answer.text
     again = filled(answer.text, name="Jamie Example", role="house engineer")
@@ -116,12 +116,12 @@ def test_a_material_change_outdates_and_says_why(planned: Planned) -> None:
     for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
         receipt = words_of(browser.get(f"{base}/sign-off/1").text)
         assert "outdated" in receipt
-        assert "Line gone: " in receipt
+        assert "No longer goes to the house: " in receipt
         page = words_of(browser.get(f"{base}/plan").text)
         assert page.count("at revision 1; this revision differs") == 2
         signing = words_of(browser.get(f"{base}/sign-off").text)
         assert "What has changed since you signed revision 1" in signing
-        assert "Line gone: " in signing
+        assert "No longer goes to the house: " in signing
     planned.sign("band")
     assert [row.content_hash == planned.newest().content_hash for row in planned.signatures()] == [False, False, True]
 
@@ -290,7 +290,11 @@ def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:
         page = browser.get(f"{base}/plan").text
         words = words_of(page)
         assert f"What has changed since {who} signed revision 1 " in words
-        assert words.index("What has changed since") < words.index("Line gone: ") < words.index("Go to the sign-off")
+        assert (
+            words.index("What has changed since")
+            < words.index("No longer goes to the house: ")
+            < words.index("Go to the sign-off")
+        )
         assert page.index("What has changed since") < page.index('class="lead"')
         found = page[page.index("What has changed since") :]
         assert found[: found.index("</section>")].count("<li>") == len(changes(before, planned.newest()))

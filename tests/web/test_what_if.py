@@ -53,7 +53,7 @@ def test_other_answers_are_tried_and_nothing_is_saved(planned: Planned) -> None:
         words = words_of(browser.get(f"{base}/what-if?inputs-free=2&who-mixes=house-engineer").text)
         assert "How many working inputs at the stage box are free for the band? 2 working inputs" in words
         assert "Dry split: 2 lines" in words
-        assert "Line gone: Bass." in words
+        assert "No longer goes to the house: Bass" in words
         assert "Nothing was saved." in words
     assert stored(planned) == before
 

@@ -90,11 +90,14 @@ class _Row:
 
 
 class Change(NamedTuple):
-    """One material change: the table, whether its row is new, gone or another now (``deed``), and what is said."""
+    """One material change: the table, whether its row is new, gone or another now (``deed``), what is said, and what
+    the row carries, by which it is matched.
+    """
 
     table: str
     deed: str
     said: Phrase
+    row: tuple[object, ...] = ()
 
 
 def difference(old: Plan, new: Plan) -> tuple[Phrase, ...]:
@@ -108,14 +111,62 @@ Read = Callable[[Value], str]
 
 def heaviest_first(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...]:
     """The changes in the order in which they are read: the route, lines and blockers that come or go; the others
-    follow. What happens alike to many rows is said once. Plans of different engines are compared as ``read`` says them.
+    follow. One fact is said once, and so is what happens alike to many rows. Plans of different engines are compared as
+    ``read`` says them.
     """
-    found = _folded(changes(old, new, read if old.engine != new.engine else None))
+    found = _folded(_once(changes(old, new, read if old.engine != new.engine else None)))
     return tuple(sorted(found, key=lambda one: not _is_heavy(one)))
 
 
 def _is_heavy(one: Change) -> bool:
     return one.table == "route" or (one.table in ("lines", "blocks") and one.deed != OTHER)
+
+
+UNSENT = "lines-unsent"
+"""A line that is gone because its only source stays with the band."""
+
+
+def _once(found: tuple[Change, ...]) -> Iterator[Change]:
+    """The changes, each fact in one of them: a source that goes to the house no longer, or again, is said by its line,
+    and a cell that reads as in an earlier table is left out.
+    """
+    there = {
+        (table, deed): {one.row[-1]: one for one in found if (one.table, one.deed) == (table, deed)}
+        for table, deed in (("not_sent", NEW), ("not_sent", GONE))
+    }
+    lines = {deed: [one for one in found if (one.table, one.deed) == ("lines", deed)] for deed in (NEW, GONE)}
+    alone = {one.row[-1] for one in lines[GONE] if len(one.row) == _ALONE}
+    sent = {source for one in lines[NEW] for source in one.row[1:]}
+    names = {deed: [one.said.parameters["row"] for one in several] for deed, several in lines.items()}
+    told: set[object] = set()
+    for one in found:
+        source = one.row[-1] if one.row else None
+        if one.table == "lines" and one.deed == GONE and source in alone and source in there["not_sent", NEW]:
+            yield one._replace(said=Phrase(UNSENT, there["not_sent", NEW][source].said.parameters))
+        elif one.table == "not_sent" and source in (alone if one.deed == NEW else sent if one.deed == GONE else ()):
+            continue
+        elif one.deed == OTHER and one.table != "route":
+            row = one.said.parameters["row"]
+            cells = [cell for cell in _cells_of(one) if (row, cell) not in told and not _follows(row, cell, names)]
+            told.update((row, cell) for cell in cells)
+            if cells:
+                yield one._replace(said=Phrase(one.said.key, {"row": row, "cells": Listed(tuple(cells), SEMICOLONS)}))
+        else:
+            yield one
+
+
+_ALONE = 2
+"""Length of the key of a line of one source: its direction and the source."""
+
+
+def _follows(row: Value, cell: Phrase, lines: Mapping[str, list[Value]]) -> bool:
+    """True where an input's line to the house is said by a line that is gone, or by its own new one."""
+    said = cell.parameters
+    if said["field"] != Choice("field", "line"):
+        return False
+    if said["now"] == NONE:
+        return said.get("was") in lines[GONE]
+    return said["now"] == row and any(row == (one.listed[0] if isinstance(one, Listed) else one) for one in lines[NEW])
 
 
 MANY = 3
@@ -133,7 +184,8 @@ def _folded(found: Iterable[Change]) -> Iterator[Change]:
         else:
             first = group[0]
             rows = tuple(one.said.parameters["row"] for one in group)
-            parameters = {**first.said.parameters, "row": Listed(rows, SEMICOLONS if first.deed == NEW else COMMAS)}
+            told_more = first.deed == NEW or first.said.key == UNSENT
+            parameters = {**first.said.parameters, "row": Listed(rows, SEMICOLONS if told_more else COMMAS)}
             if first.deed == OTHER:
                 parameters["cells"] = Listed(tuple(map(_now, _cells_of(first))), SEMICOLONS)
             yield first._replace(said=Phrase(f"{first.said.key}-many", parameters))
@@ -144,7 +196,7 @@ def _alike(one: Change) -> object:
     if one.table in ("route", "blocks", "asks"):
         return one
     became = tuple((cell.parameters["field"], cell.parameters["now"]) for cell in _cells_of(one))
-    return one.table, one.deed, became
+    return one.table, one.deed, one.said.key, became
 
 
 def _cells_of(one: Change) -> tuple[Phrase, ...]:
@@ -180,24 +232,24 @@ def changes(old: Plan, new: Plan, read: Read | None = None) -> tuple[Change, ...
         found.append(Change("route", OTHER, Phrase("route-changed", parameters)))
     for table in TABLES:
         pairs = _changes(_rows(old, table, read), _rows(new, table, read), table)
-        found.extend(Change(table, deed, said) for deed, said in pairs)
+        found.extend(Change(table, deed, said, key) for deed, said, key in pairs)
     return tuple(found)
 
 
-def _changes(old: Iterable[_Row], new: Iterable[_Row], table: str) -> Iterator[tuple[str, Phrase]]:
-    """What became of each row, and what is said of it."""
+def _changes(old: Iterable[_Row], new: Iterable[_Row], table: str) -> Iterator[tuple[str, Phrase, tuple[object, ...]]]:
+    """What became of each row, what is said of it, and its key."""
     before, after = _grouped(old), _grouped(new)
     for key in {**before, **after}:
         for was, now in zip_longest(before.get(key, ()), after.get(key, ())):
             if now is None:
-                yield GONE, Phrase(f"{table}-gone", {"row": was.name})
+                yield GONE, Phrase(f"{table}-gone", {"row": was.name}), key
             elif was is None:
-                yield NEW, Phrase(f"{table}-new", {"row": _introduced(now)})
+                yield NEW, Phrase(f"{table}-new", {"row": _introduced(now)}), key
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
                 if "said" in changed:
-                    yield NEW, Phrase(f"{table}-reworded", {"row": now.name, "was": was.name})
+                    yield NEW, Phrase(f"{table}-reworded", {"row": now.name, "was": was.name}), key
                 else:
-                    yield OTHER, _moved(was, now, changed)
+                    yield OTHER, _moved(was, now, changed), key
 
 
 def _moved(was: _Row, now: _Row, changed: list[str]) -> Phrase:
