@@ -54,6 +54,18 @@ NOTES = {"forchannel": "channel", "note": "text"}
 DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopofthecutsabove": "text"}
 MOVES = {"source": "source", "mixerinputintherig": "from", "mixerinputtonight": "to", "note": "note"}
 
+CHANGED = "done"
+CHANGED_HOUSE = "Short name"
+CHANGED_MIX = "In-ear mix of {}"
+NOW = "Now"
+"""The pages of what changed since a sheet that was signed before: what heads them, and which of two rows is of now."""
+
+
+def is_changed(heads: tuple[str, ...]) -> bool:
+    """Whether a table with these heads lists what changed."""
+    return CHANGED in map(squashed, heads)
+
+
 TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     # kind of table, heads of which one must be there, its columns; the first that fits
     ("cuts", frozenset({"inputsfound"}), CUTS),

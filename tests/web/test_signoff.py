@@ -302,8 +302,8 @@ def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:
     planned.sign("band")
     assert "What has changed" not in words_of(planned.band.get(f"{planned.gigs_base}/plan").text)
     sheet = words_of(planned.band.get(f"{planned.gigs_base}/papers/2/patch-sheet").text)
-    assert "Moved since revision 1, which was signed" in sheet
-    assert "Moved since" not in words_of(planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text)
+    assert "Changed since revision 1, which was signed" in sheet
+    assert "Changed since" not in words_of(planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text)
     assert "since you signed revision 1" in words_of(planned.house.get(f"{planned.house_base}/plan").text)
 
 

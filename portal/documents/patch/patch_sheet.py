@@ -36,7 +36,7 @@ from portal.documents.patch.mixer_rows import (
     sent_rows,
     taken_from,
 )
-from portal.documents.patch.moved_lines import MovedRow, moved_rows
+from portal.documents.patch.moved_lines import Moved, moved_since
 from portal.documents.patch.patch_columns import BoxTable, box_table
 from portal.documents.patch.patch_rows import CUT, SENTENCE, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
@@ -164,7 +164,7 @@ class PatchSheet:
     said: tuple[SaidRow, ...]
     shortened: str
     moved_since: str
-    moved: tuple[MovedRow, ...]
+    moved: Moved | None
     signatures: tuple[Signature, ...]
     unsigned: tuple[str, ...]
     key: tuple[tuple[str, str], ...]
@@ -182,7 +182,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
-    moved = tuple(moved_rows(at_a_box, cover, printed))
+    moved = moved_since(plan, cover, printed)
     box, below = placed(box_table(tuple(patch_rows(at_a_box, printed)), other_language(cover)))
     mixer, blank = mixer_rows(plan, printed), _blank_rows(plan, box)
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
