@@ -5,7 +5,7 @@ day.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -16,19 +16,21 @@ from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.labels.label_kinds import into_words
+from portal.documents.patch.ears_side import for_the_ears_alone
 from portal.documents.patch.mixer_rows import by_input, output_rows
 from portal.documents.patch.patch_rows import CUT, NONE, SENTENCE, path_words, socket_words
 from portal.documents.patch.plugging import EARS_OUT, TINGLE
+from portal.documents.patch.sub_looms import through_sub_looms
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, EarInput, Line, Plan, Route
-from portal.plan.phrase import COMMAS, side_by_side
-from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_said
+from portal.plan.model import PA, EarInput, Line, Plan, Return, Route
+from portal.plan.phrase import COMMAS, Said, side_by_side
+from portal.plan.result.spelling import Feed, desk_switch, feed_of, feed_said, way_said
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.catalogue import Words, gettext, look_up, mark
-from portal.wording.formats import headed, join_clauses
+from portal.wording.formats import headed, join_and, join_clauses
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
@@ -45,7 +47,7 @@ MIXER_HEADS = (mark("Mixer input"), mark("Source"), mark("Heard by"), mark("Fed 
 @dataclass(frozen=True)
 class Checked:
     """What is checked as one: a line, or an input of the band's mixer where that makes the mix. ``place`` is the desk
-    channel or the input.
+    channel or the input, 0 for what only the in-ears hear.
     """
 
     number: int
@@ -62,7 +64,14 @@ def to_check(plan: Plan) -> tuple[Checked, ...]:
             for number, row in enumerate(by_input(plan.ear_inputs), start=1)
         )
     ordered = sorted(plan.lines, key=lambda one: one.line)
-    return tuple(Checked(line.line, line.sources, line.desk_channel, line.label) for line in ordered)
+    lines = [Checked(line.line, line.sources, line.desk_channel, line.label) for line in ordered]
+    ears = [Checked(number, (one.source,), 0, one.label) for number, one in _for_the_ears(plan)]
+    return (*lines, *ears)
+
+
+def _for_the_ears(plan: Plan) -> Iterator[tuple[int, EarInput]]:
+    """What is plugged for the in-ears alone, by mixer input; numbered on from the lines."""
+    yield from enumerate(for_the_ears_alone(plan), start=max((line.line for line in plan.lines), default=0) + 1)
 
 
 @dataclass(frozen=True)
@@ -129,13 +138,15 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
     printed, plan = Printed(), banks_named(plan, cover)
     heading = heading_of(cover, printed, "day")
     rows: list[DayRow] = []
-    above = ""
+    above, looms = "", through_sub_looms(plan, cover.rig)
     if plan.outputs:
         rows = [_mixer_row(number, row, printed) for number, row in enumerate(by_input(plan.ear_inputs), start=1)]
     for line in () if plan.outputs else sorted(plan.lines, key=lambda one: one.line):
         loom = line.loom.key if line.loom else ""
-        rows.append(_row(line, plan, printed, next_loom=bool(rows) and loom != above))
+        rows.append(_row(line, plan, looms, printed, next_loom=bool(rows) and loom != above))
         above = loom
+    if not plan.outputs:
+        rows += [_ears_row(number, one, looms, printed) for number, one in _for_the_ears(plan)]
     return DaySheet(
         language=cover.language,
         title=gettext("Sheet of the day, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
@@ -158,9 +169,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         returns=tuple(
             (
                 printed(one.label, MAX_LABEL, ""),
-                gettext("%(loom)s way %(way)s", loom=printed(one.loom.name, MAX_LABEL, ""), way=one.loom.way)
-                if one.loom
-                else gettext("own cable"),
+                ", ".join(_back(one, printed)),
             )
             for one in plan.returns
         ),
@@ -177,6 +186,18 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
     )
 
 
+def _back(one: Return, printed: Printed) -> Iterator[str]:
+    """The way of a return: from the stage box's output to the mixer's input."""
+    if one.box_output is not None:
+        yield gettext("box output %(output)s", output=one.box_output)
+    if one.loom:
+        yield gettext("%(loom)s way %(way)s", loom=printed(one.loom.name, MAX_LABEL, ""), way=one.loom.way)
+    else:
+        yield gettext("own cable")
+    if one.mixer_input is not None:
+        yield gettext("mixer input %(mixer_input)s", mixer_input=one.mixer_input)
+
+
 def _outputs(plan: Plan, printed: Printed) -> Iterator[str]:
     """Each output of the band's mixer with what it feeds, its cable, and where a line to the house or its PA ends."""
     lines = {printed(line.path.output.removeprefix("out-"), MAX_LABEL, ""): line for line in plan.lines}
@@ -187,9 +208,12 @@ def _outputs(plan: Plan, printed: Printed) -> Iterator[str]:
 
 
 def _ends(line: Line) -> Iterator[str]:
-    """Where a line from the band's mixer is plugged, and what the house does there."""
+    """Where a line from the band's mixer is plugged, the pad before it, and what the house does there."""
     yield into_words(line)
-    if line.box != PA:
+    yield _pad(line.pad_db)
+    if line.box == PA:
+        yield f"48 V {house_switch(line)}"
+    else:
         switch = house_switch(line)
         yield gettext("desk channel %(channel)s: 48 V %(switch)s", channel=line.desk_channel, switch=switch)
 
@@ -230,7 +254,8 @@ def signed_words(plan: Plan, cover: Cover) -> str:
     return signed if enough else gettext("%(signed)s only", signed=signed)
 
 
-def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow:
+def _row(line: Line, plan: Plan, looms: Mapping[str, Said], printed: Printed, *, next_loom: bool) -> DayRow:
+    through = join_and(say(looms[key]) for key in line.sources if key in looms)
     return DayRow(
         line=line.line,
         channel=str(line.desk_channel),
@@ -239,9 +264,27 @@ def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow
         socket=socket_words(line),
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
-        rack=printed(in_the_rack(line), MAX_TEXT, ""),
+        rack=printed(", ".join(filter(None, (through, in_the_rack(line)))), MAX_TEXT, ""),
         marks=", ".join(marks(line, plan)),
         next_loom=next_loom,
+    )
+
+
+def _ears_row(number: int, one: EarInput, looms: Mapping[str, Said], printed: Printed) -> DayRow:
+    """What only the in-ears hear: it has no channel and no box input, but plugs, 48 V and a pad."""
+    into = gettext("mixer input %(mixer_input)s", mixer_input=one.mixer_input) if one.mixer_input else ""
+    places = (gettext("in-ears only"), say(looms.get(one.source, "")), say(feed_said(one)), into)
+    return DayRow(
+        line=number,
+        channel=NONE,
+        label=printed(one.label, MAX_LABEL, ""),
+        player=printed(one.player, MAX_LABEL, ""),
+        socket=NONE,
+        loom="",
+        way="",
+        rack=printed(", ".join(filter(None, places)), MAX_TEXT, ""),
+        marks=", ".join(filter(None, (f"48 V {mixer_switch(one)}", _pad(one.pad_db)))),
+        next_loom=False,
     )
 
 

@@ -76,7 +76,7 @@ class InputList:
     on_the_mixer: tuple[MixerRow, ...]
     rows: tuple[LineRow, ...]
     at_pa: bool
-    returns: tuple[tuple[str, str], ...]
+    returns: tuple[tuple[str, str, str], ...]
     any_link: bool
     any_bank: bool
     shortened: str
@@ -212,6 +212,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         returns=tuple(
             (
                 printed(one.label, MAX_LABEL, gettext("the label of a return")),
+                gettext("not known") if one.box_output is None else str(one.box_output),
                 printed(one.note, SENTENCE, gettext("the note of a return")),
             )
             for one in plan.returns

@@ -372,6 +372,8 @@ def _through_the_sub_loom(source: Source, row: object, bench: Bench, cable: str)
     """One way of a sub-loom, which has to be in the van; the row names the way where it says how a source is led."""
     if not bench.van.holds(source.loom):
         bench.report.add("not-packed", source.loom, f"{source.name} runs through it, and it is not in the van")
+    if not cable:
+        cable = _of_its_table(source, row, bench)
     if cable:
         name, _, way = cable.rpartition(" way ")
         loom = next(one for one in bench.stage.sub_looms if one.name == source.loom)
@@ -381,6 +383,18 @@ def _through_the_sub_loom(source: Source, row: object, bench: Bench, cable: str)
             bench.report.add("no-such-place", row, f"{source.loom} has {loom.ways} ways, no way {way}")
         else:
             bench.occupy(("sub-loom", source.loom, int(way)), source.name, row)
+
+
+def _of_its_table(source: Source, row: object, bench: Bench) -> str:
+    """The way of its sub-loom by the table of them; its tail goes where the source's own row says."""
+    cells = next((one for one in bench.sheet.sub_looms if one["source"] == source.name), None)
+    if cells is None:
+        bench.report.add("says-no-input", row, f"which way of {source.loom} is {source.name}'s?")
+        return ""
+    fed = next((one for one in bench.sheet.ears if one.get("source") == source.name), None)
+    if fed and cells["into"] not in (fed.get("fed_by"), f"mixer input {fed.get('mixer_input')}"):
+        bench.report.add("two-answers", row, f"the tail goes into {cells['into']}, its input is fed by {fed}")
+    return f"{cells['loom']} way {cells['loom_way']}"
 
 
 def place_of(source: Source, bench: Bench) -> AtPlace | None:

@@ -52,6 +52,7 @@ class Sheet:
     remarks: tuple[Cells, ...]
     stays: tuple[Cells, ...]
     moves: tuple[Cells, ...]
+    sub_looms: tuple[Cells, ...]
     rack_dies: str
     text: str
     unknown: tuple[str, ...]

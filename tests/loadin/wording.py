@@ -54,6 +54,8 @@ NOTES = {"forchannel": "channel", "note": "text"}
 DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopofthecutsabove": "text"}
 MOVES = {"source": "source", "mixerinputintherig": "from", "mixerinputtonight": "to", "note": "note"}
 
+SUB_LOOMS = {"sub-loom": "loom", "source": "source", "tailinto": "into"}
+
 CHANGED = "done"
 CHANGED_HOUSE = "Short name"
 CHANGED_MIX = "In-ear mix of {}"
@@ -78,6 +80,7 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
     ("outputs", frozenset({"feeds"}), OUTPUTS),
     ("moves", frozenset({"mixerinputintherig"}), MOVES),
+    ("sub_looms", frozenset({"tailinto"}), SUB_LOOMS),
     ("ears", frozenset({"mixerinput"}), EARS),
     ("notes", frozenset({"note"}), NOTES),
 )

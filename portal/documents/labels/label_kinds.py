@@ -142,7 +142,10 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
                 else gettext("return, to mixer input not known")
             )
             name = printed(one.label, MAX_LABEL, "")
-            yield Label(pgettext("number of a return", "R"), name, "", (_of_a_loom(one.loom, printed), to))
+            at_the_box = (
+                (gettext("into box output %(output)s", output=one.box_output),) if one.box_output is not None else ()
+            )
+            yield Label(pgettext("number of a return", "R"), name, "", (_of_a_loom(one.loom, printed), *at_the_box, to))
 
 
 def _ways(plan: Plan, printed: Printed) -> Iterator[Label]:

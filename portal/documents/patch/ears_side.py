@@ -15,7 +15,7 @@ from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, EarMix, Line, Plan
-from portal.plan.result.spelling import desk_switch, feed_said, through
+from portal.plan.result.spelling import Feed, desk_switch, feed_of, feed_said, through
 from portal.wording.catalogue import Words, gettext, mark, ngettext
 from portal.wording.plan.saying import say
 
@@ -115,6 +115,12 @@ def _runs(plan: Plan, alike: Mapping[str, Line]) -> dict[tuple[str, int], list[t
     return runs
 
 
+def for_the_ears_alone(plan: Plan) -> list[EarInput]:
+    """What is plugged into the band's mixer and goes to nobody else, by mixer input."""
+    sent = {key for line in plan.lines for key in line.sources}
+    return [one for one in by_input(plan.ear_inputs) if one.source not in sent and feed_of(one) is not Feed.NOTHING]
+
+
 def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
     alike = fed_like_their_lines(plan)
     for one in by_input(one for one in plan.ear_inputs if one.source not in alike):
@@ -173,7 +179,7 @@ def return_rows(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
             label=printed(one.label, MAX_LABEL, gettext("the label of a return")),
             loom=printed(one.loom.name, MAX_LABEL, gettext("a loom's name")) if one.loom else gettext("own cable"),
             way=str(one.loom.way) if one.loom else NONE,
-            tail=printed(one.loom.house_end, MAX_LABEL, gettext("a tail")) if one.loom else NONE,
+            tail=(printed(one.loom.house_end, MAX_LABEL, gettext("a tail")) if one.loom else "") or NONE,
             box_output=str(one.box_output) if one.box_output is not None else gettext("not known"),
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             turn_rounds=str(one.turn_rounds),

@@ -41,6 +41,8 @@ class OutputRow:
     out: str
     feeds: str
     cable: str
+    pad_db: str
+    phantom: str
 
 
 @dataclass(frozen=True)
@@ -115,12 +117,18 @@ def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
 
 
 def output_rows(plan: Plan, printed: Printed) -> Iterator[OutputRow]:
-    """Every output that no in-ear mix holds, the free ones said so."""
+    """Every output that no in-ear mix holds, the free ones said so; of a line to the house, the pad before its end and
+    48 V there.
+    """
+    lines = {line.path.output: line for line in plan.lines if line.path.kind in MIXER_OUTPUTS}
     for one in plan.outputs:
+        line = lines.get(one.out)
         yield OutputRow(
             printed(one.out.removeprefix("out-"), MAX_LABEL, gettext("an output")),
             printed(one.feeds, MAX_TEXT, gettext("what an output feeds")),
             printed(one.cable, SENTENCE, gettext("the cable of an output")) or NONE,
+            str(line.pad_db) if line and line.pad_db else NONE,
+            house_switch(line) if line else NONE,
         )
 
 

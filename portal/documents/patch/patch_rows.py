@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.documents.house_48v import feed_behind, house_switch, off_at_the_house
-from portal.documents.rendering.printed import Printed
+from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
 from portal.plan.phrase import Said
@@ -197,6 +197,16 @@ def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printe
         transformer=gettext("isolating transformer at the box") if loose else NONE,
         under=under,
     )
+
+
+def lifts_of(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
+    """Desk channels and what is said of their ground lift, once for all that share it."""
+    channels: dict[str, list[int]] = {}
+    for line in plan.lines:
+        if line.lift not in {"", "none"}:
+            channels.setdefault(printed(line.lift, MAX_TEXT, gettext("a ground lift")), []).append(line.desk_channel)
+    for lift, numbers in channels.items():
+        yield ranges(numbers), lift
 
 
 def path_words(path: Path) -> str:

@@ -38,13 +38,14 @@ from portal.documents.patch.mixer_rows import (
 )
 from portal.documents.patch.moved_lines import Moved, moved_since
 from portal.documents.patch.patch_columns import BoxTable, box_table
-from portal.documents.patch.patch_rows import CUT, SENTENCE, patch_rows
+from portal.documents.patch.patch_rows import CUT, SENTENCE, lifts_of, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.patch.row_heights import ROOM_MM, ROW_MM, Below, height, placed
 from portal.documents.patch.side_by_side import cuts_beside, steps_share
+from portal.documents.patch.sub_looms import SubLoomRow, sub_loom_rows
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.input.rig import MAX_LABEL
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
@@ -146,6 +147,7 @@ class PatchSheet:
     fed_alike: tuple[str, ...]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
     moves: tuple[MoveRow, ...]
+    sub_looms: tuple[tuple[SubLoomRow, SubLoomRow], ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
@@ -207,7 +209,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
             SpareRow(printed(one.name, MAX_LABEL, gettext("a loom's name")), str(one.way)) for one in plan.spare[:blank]
         ),
         also_spare=_also_spare(plan, blank, printed),
-        lifts=tuple(_lifts(plan, printed)),
+        lifts=tuple(lifts_of(plan, printed)),
         below=below,
         mixer=mixer,
         mixer_once=said_once(mixer),
@@ -225,6 +227,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         ),
         ear_inputs=in_halves(() if plan.outputs else tuple(ear_rows(plan, printed)), EarRow("", "", "", "", "")),
         moves=tuple(move_rows(plan, printed)),
+        sub_looms=in_halves(tuple(sub_loom_rows(plan, cover.rig, printed)), SubLoomRow("", "", "", "")),
         ears=in_halves(tuple(mix_rows(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
@@ -296,16 +299,6 @@ def _remarks(plan: Plan, cover: Cover, printed: Printed) -> Iterator[Remark]:
 
     for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
         yield from (remark(level, statement) for statement in statements)
-
-
-def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
-    """Desk channels and what is said of their ground lift, once for all that share it."""
-    channels: dict[str, list[int]] = {}
-    for line in plan.lines:
-        if line.lift not in {"", "none"}:
-            channels.setdefault(printed(line.lift, MAX_TEXT, gettext("a ground lift")), []).append(line.desk_channel)
-    for lift, numbers in channels.items():
-        yield ranges(numbers), lift
 
 
 def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, ON_AT_THE_SPLITTER
-from portal.documents.patch.ears_side import fed_like_their_lines
+from portal.documents.patch.ears_side import fed_like_their_lines, for_the_ears_alone
+from portal.documents.patch.sub_looms import through_sub_looms
 from portal.documents.rendering.printed import ranges
 from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
@@ -47,7 +48,7 @@ TINGLE = mark(
 
 def plug_in_order(plan: Plan, rig: Rig, other_feeds: str) -> tuple[str, ...]:
     """The steps from dead stage to in-ears in, in order. ``other_feeds``: what the house said feeds the PA as well."""
-    steps = (*_made_dead(plan, other_feeds), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
+    steps = (*_made_dead(plan, other_feeds), *_to_the_rack(plan, rig), *_to_the_house(plan, rig), *_brought_up(plan))
     return tuple(step for applies, step in steps if applies)
 
 
@@ -86,7 +87,7 @@ def _other_feeds_down(side: str, said: str) -> str:
     )
 
 
-def _to_the_rack(plan: Plan) -> Iterator[Step]:
+def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
     """Every plug between a source and what it is plugged into first, and those inside the rack."""
     kinds = {line.path.kind for line in plan.lines}
     fed = [feed_of(one) for one in plan.ear_inputs]
@@ -97,8 +98,19 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
         gettext("Put each pad of the mixer's inputs in the cable there, before any gain."),
     )
     yield (
+        through_sub_looms(plan, rig) and not plan.outputs,
+        gettext("Plug each source under “Sub-looms” into its way, and the tail of that way into what stands there."),
+    )
+    yield (
         "split" in kinds or Feed.SPLITTER in fed,
         gettext("Plug each source into the splitter way on its row."),
+    )
+    yield (
+        not plan.outputs and for_the_ears_alone(plan),
+        gettext(
+            "What only the in-ears hear has its row under “The in-ears' side”: %(labels)s.",
+            labels=join_and(one.label for one in for_the_ears_alone(plan)),
+        ),
     )
     yield (
         "house-split" in kinds,
@@ -106,9 +118,7 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     )
     yield (
         straight,
-        gettext("Plug each source into the mixer input on its row.")
-        if len(straight) == len(fed)
-        else gettext("Plug what comes by its own cable into the mixer input on its row."),
+        _into_the_mixer(plan, everything=len(straight) == len(fed)),
     )
     yield (
         Feed.HOUSE_SPLITTER in fed,
@@ -116,7 +126,22 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     )
     yield (
         any(mix.cable and mix.carried_by != "radio" for mix in plan.ears),
-        gettext("Plug each in-ear cable into the mixer outs on its row."),
+        gettext("Plug each in-ear cable into the mixer outs on its row under “In-ear mixes”."),
+    )
+
+
+def _into_the_mixer(plan: Plan, *, everything: bool) -> str:
+    """What is plugged into the band's mixer itself, and under which heading its rows stand."""
+    if plan.outputs:
+        return (
+            gettext("Plug each source into the mixer input on its row.")
+            if everything
+            else gettext("Plug what comes by its own cable into the mixer input on its row.")
+        )
+    return (
+        gettext("Plug each source into the mixer input on its row under “The in-ears' side”.")
+        if everything
+        else gettext("Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.")
     )
 
 

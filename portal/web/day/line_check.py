@@ -91,7 +91,7 @@ def check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, plac
     more = ". ".join(part for part in (_("Gain %(gain)s", gain=row.gain) if row.gain else "", row.note) if part)
     who = look_up(row.who) if row.who == BY_SHEET else row.who
     words = f"{STATES[row.state]} {at}, {who}"
-    if row.channel != place:
+    if row.channel and row.channel != place:
         words = _("%(finding)s, then on %(where)s %(channel)s", finding=words, where=where, channel=row.channel)
     return CheckShown(row.state, f"{words}. {more}" if more else words, who)
 

@@ -8,6 +8,7 @@ from portal.documents.day_sheet import day_sheet
 from portal.documents.input_list import input_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET
 from portal.documents.rendering.printed import typeset
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Rig, Splitter, SplitterOutput
@@ -17,13 +18,35 @@ from tests.plan.outcomes import plan_of_case
 from tests.plan.seven_players import BY_TABLET, planned
 
 
+def test_what_only_the_in_ears_hear_is_named_with_the_table_of_its_rows():
+    """Page 1 has no row of it: the step names it and the heading that its row stands under."""
+    steps = patch_sheet(a_plan((a_line(1),)), a_cover()).order
+    assert "What only the in-ears hear has its row under “The in-ears' side”: Hi-hat, Click." in [
+        step.replace(" and ", ", ") for step in steps
+    ]
+    assert not any("in-ears' side" in step for step in patch_sheet(to_a_pa(), a_cover()).order if "What only" in step)
+
+
 def to_a_pa():
     """The band's mix as one pair into the inputs of a PA of the house, at microphone level."""
     left, right = (
-        replace(line, box="PA", box_socket=side, loom=None, run="XLR 10 m", transformer=True)
-        for side, line in enumerate(a_left_right_plan().lines[:2], start=1)
+        replace(line, label=label, box="PA", box_socket=side, loom=None, run="XLR 10 m", transformer=True)
+        for side, (label, line) in enumerate(zip(("Mix L", "Mix R"), a_left_right_plan().lines, strict=False), start=1)
     )
-    return replace(a_left_right_plan(), route="house-pa-band-mixes", lines=(left, right), returns=(), blocks=())
+    outs = tuple(Output(f"out-{out}", f"mix, {side}", "XLR 10 m") for out, side in ((15, "left"), (16, "right")))
+    plan = replace(a_left_right_plan(), route="house-pa-band-mixes", lines=(left, right), returns=(), blocks=())
+    return replace(plan, outputs=outs)
+
+
+def test_outputs_of_the_mixer_say_the_pad_and_48_v_where_they_end():
+    """At a PA of microphone level, in the patch sheet's table of outputs and on the day page, as on the PA's rows."""
+    plan = to_a_pa()
+    (pa, _) = patch_sheet(plan, a_cover()).pa
+    assert (pa.pad_db, pa.phantom) == ("20", "OFF, never")
+    assert [(row.pad_db, row.phantom) for row in patch_sheet(plan, a_cover()).outputs] == [("20", "OFF, never")] * 2
+    for out, side in zip(day_sheet(plan, a_cover()).outputs, ("left", "right"), strict=True):
+        assert out.endswith(f"into PA input {side}, pad 20 dB, 48 V OFF, never")
+    assert '<th class="who" scope="col">48 V where it ends</th>' in page("patch-sheet", plan, a_cover(), STYLESHEET)
 
 
 @pytest.mark.parametrize(
@@ -33,7 +56,7 @@ def to_a_pa():
             a_plan((a_line(1), a_line(2))),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what comes by its own cable into the mixer input on its row.",
+                "Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.",
                 "Plug into loom ways: Rack A isolated B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 (
@@ -57,7 +80,7 @@ def to_a_pa():
             replace(a_left_right_plan(), returns=()),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what comes by its own cable into the mixer input on its row.",
+                "Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.",
                 "Plug into loom ways: the row's mixer output.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug each source without a split into the box input on its row.",
@@ -254,7 +277,10 @@ def test_the_list_for_a_tablet_says_once_what_the_mix_carries():
                 "into box input 2, desk channel 2: 48 V OFF, never",
             ],
         ),
-        ("house-engineer-with-a-tablet", ["into PA input left", "into PA input right"]),
+        (
+            "house-engineer-with-a-tablet",
+            ["into PA input left, 48 V OFF, never", "into PA input right, 48 V OFF, never"],
+        ),
     ],
 )
 def test_the_day_sheet_says_where_the_mix_is_plugged(case: str, ends: list[str]) -> None:
