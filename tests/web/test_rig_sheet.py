@@ -12,7 +12,9 @@ from portal.plan.input.rig import Rig
 from portal.store import rigs
 from portal.store.database.session import Store
 from portal.web.frame.running import Portal
+from portal.web.plan.plan_view import IN_THE_RIG
 from portal.web.rig.editing.sheet import FOLDS, PARTS
+from portal.web.rig.editing.where_written import WRITTEN
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.looks import NARROW, WIDER, Figures, examine, examine_colours, measure
@@ -311,6 +313,33 @@ def test_every_state_of_the_sheet_reads_well(open_page: Open, store: Store, band
     page.goto(rows_of(empty))
     look("empty")
     assert figures.wrong == []
+
+
+@pytest.mark.parametrize("change", sorted(IN_THE_RIG))
+def test_a_change_that_helps_leads_to_its_field(signed_in: Browser, club_rig: rigs.BandRig, change: str) -> None:
+    """From the plan: its fold is open, every column is shown, and the address ends in the field itself."""
+    assert set(WRITTEN) == IN_THE_RIG
+    led = signed_in.get(f"{rows_of(club_rig)}?unfold={change}").headers["location"]
+    page, _, field = led.partition("#")
+    shown = signed_in.get(page).text
+    assert re.search(rf'<(?:input|select) [^>]*id="{field}"', shown)
+    assert re.search(r'id="all-columns" checked', shown)
+    if change == "say-where-outputs-are-tapped":
+        key = re.search(rf'id="{field.replace("-tap", "-key")}"[^>]*value="([^"]+)"', shown)
+        assert key is not None
+        assert key.group(1) not in {out for mix in a_rig().ears for out in mix.outs}
+
+
+@pytest.mark.browser
+def test_the_field_that_a_change_goes_into_is_seen_and_typed_into(
+    open_page: Open, band: ABand, club_rig: rigs.BandRig
+) -> None:
+    """What is typed next stands in it, without a tap."""
+    page = in_a_browser(open_page, band, club_rig)
+    page.goto(f"{rows_of(club_rig)}?unfold=say-where-outputs-are-tapped")
+    field = page.url.partition("#")[2]
+    expect(page.locator(f"#{field}")).to_be_focused()
+    expect(page.locator(f"#{field}")).to_be_in_viewport()
 
 
 def test_a_rig_as_large_as_it_may_be_fits_its_form(signed_in: Browser, store: Store, band: ABand) -> None:

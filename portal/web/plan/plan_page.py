@@ -205,8 +205,8 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     plan = outcome if isinstance(outcome, Plan) else None
     follows = "follow" in gig.powers
     talk = talk_of(db, gig, ground(db, gig.gig).rig) if follows and stored.number == newest.number else None
-    rig_href = path_to("show_rig", rig_id=gig.gig.rig_id) if "edit" in gig.powers else ""
-    reader = Reader(gig.base, gig.party, stored.number, talk, rig_href, follows=follows)
+    rig_id = gig.gig.rig_id if "edit" in gig.powers else ""
+    reader = Reader(gig.base, gig.party, stored.number, talk, rig_id, follows=follows)
     # An earlier revision stands in the middle of those that are listed beside it.
     revisions = plans.revisions(db, gig.gig.id, stored.number + plans.A_PAGE // 2)
     rows = signoffs.history(db, gig.gig.id)

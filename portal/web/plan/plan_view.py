@@ -177,20 +177,22 @@ FED_BY = Words(
 ANSWERED_AT = {"one-more-input": "inputs-free"}
 """Changes that are an answer of the house, with its question."""
 
-IN_THE_RIG = {
-    "say-where-outputs-are-tapped": "outs",
-    "free-an-output": "outs",
-    "loose-splitter": "splitters",
-    "lend-a-sub-loom": "looms",
-    "bring-isolating-transformers": "bits",
-}
-"""Changes that the band writes into its rig, with their place on the rig's page."""
+IN_THE_RIG = frozenset(
+    {
+        "say-where-outputs-are-tapped",
+        "free-an-output",
+        "loose-splitter",
+        "lend-a-sub-loom",
+        "bring-isolating-transformers",
+    }
+)
+"""Changes that the band writes into its rig, whose page knows the field of each."""
 
 
 @dataclass(frozen=True)
 class Reader:
     """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown
-    beside the plan; ``rig_href`` leads whoever may change the rig to it; ``follows``: what both sides say,
+    beside the plan; ``rig_id``: the rig, for whoever may change it; ``follows``: what both sides say,
     and trying an answer, are open to the reader.
     """
 
@@ -198,7 +200,7 @@ class Reader:
     party: str
     number: int
     talk: TalkView | None = None
-    rig_href: str = ""
+    rig_id: str = ""
     follows: bool = True
 
     def plan(self, plan: Plan) -> PlanView:
@@ -330,8 +332,8 @@ class Reader:
         question = ANSWERED_AT.get(remedy.key)
         if question and self.party == "house":
             return path_to_question(self.base, question), _("Answer it")
-        if remedy.key in IN_THE_RIG and self.rig_href:
-            return f"{self.rig_href}#{IN_THE_RIG[remedy.key]}", _("Write it into the rig")
+        if remedy.key in IN_THE_RIG and self.rig_id:
+            return path_to("show_rig", rig_id=self.rig_id, unfold=remedy.key), _("Write it into the rig")
         if question:
             return path_to("show_what_if", self.base), _("Try it")
         return "", ""

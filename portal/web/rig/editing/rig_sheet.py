@@ -10,7 +10,7 @@ from http import HTTPStatus
 from typing import ClassVar
 
 from fastapi import Request
-from fastapi.responses import Response
+from fastapi.responses import RedirectResponse, Response
 
 from portal.exchange.example import example_rig
 from portal.plan.input.kinds import KINDS
@@ -38,6 +38,7 @@ from portal.web.rig.editing.sheet import (
     with_rows,
 )
 from portal.web.rig.editing.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
+from portal.web.rig.editing.where_written import field_of
 from portal.web.rig.left_open import left_open
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, ToRead, keep, may_edit
 from portal.web.rig.rig_fields import Options, Values, options_of
@@ -51,6 +52,7 @@ router = Screens()
 
 KIND_WORDS = tuple(kind.words for kind in KINDS.values())
 
+COLUMNS = "columns"
 BLANKS = 3
 FIRST_BLANKS = 8
 
@@ -114,8 +116,13 @@ def show_rig(
 ) -> Response:
     """The rig at its newest revision: to type for whoever may, to read for everybody else. ``saved``: the revision that
     was just saved; ``splitters``: how many came with its rows; ``back``: the one that was just put back; ``unfold``: a
-    fold that is open, or ``all``.
+    fold that is open, or ``all``, and ``columns`` beside it shows all of them; or a change that would help a plan,
+    which leads to its field.
     """
+    if found := field_of(unfold, opened.rig):
+        fold, field = found
+        page = path_to("show_rig", rig_id=opened.stored.id, unfold=f"{fold},{COLUMNS}", anchor=field)
+        return RedirectResponse(page, HTTPStatus.SEE_OTHER)
     number = opened.revision.number
     if not may_edit(opened.user):
         return reading_page(request, opened, opened.revision, db)
@@ -136,9 +143,12 @@ def show_rig(
         )
     elif 0 < back < number:
         news = News(gettext("Revision %(number)s holds what revision %(back)s held.", number=number, back=back))
-    folds = tuple(fold for fold in FOLDS if unfold in {fold, "all"})
+    wanted = unfold.split(",")
+    folds = tuple(fold for fold in FOLDS if fold in wanted or unfold == "all")
     name = opened.stored.name
     sheet = following(opened.rig, "the sheet", (name, folds), lambda: _as_stored(name, opened.rig, folds))
+    if COLUMNS in wanted:
+        sheet = replace(sheet, all_columns=True)
     return _shown(request, opened, db, sheet, Draft(version=opened.version), news=news)
 
 
