@@ -298,6 +298,21 @@ def test_both_microphones_of_a_sound_are_two_rows(
     assert not faults(newest())
 
 
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("Kick\nAcoustic DI\nAcoustic mic", "second of Acoustic DI: beside a kit or amplifiers the DI is first"),
+        ("Kick\nAcoustic mic\nAcoustic DI", "first, before Acoustic mic: beside a kit or amplifiers the DI is first"),
+        ("Organ\nAcoustic mic\nAcoustic DI", "second of Acoustic mic: on a quiet stage the microphone is first"),
+        ("Upright bass mic\nUpright bass DI", "first, before Upright bass mic: of an upright bass the DI is first"),
+        ("Snare top\nSnare bottom", "second microphone of Snare top"),
+    ],
+)
+def test_why_one_of_two_pick_ups_is_first(signed_in: Browser, empty_rig: rigs.BandRig, rows: str, said: str) -> None:
+    """The page says which of DI and microphone will be the first, and why."""
+    assert said in fill(signed_in, page_of(empty_rig), pasted=rows).text
+
+
 VOICES = "1. Vocal Mia\n2. Worship leader vox\n3. Drummer vox\n4-5. Vocals"
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
+from typing import Literal
 
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source
 from portal.plan.options.routing_policy import capture_of, is_loud, role_of
+
+Why = Literal["upright", "loud", "quiet"]
 
 UPRIGHT_BASS = "pluck.bass.acoustic"
 
@@ -21,13 +24,23 @@ def first_by_the_stage(sources: Sequence[Source], new: Collection[str]) -> list[
     other: dict[str, str] = {}
     for second in sources:
         first = by_key.get(second.second_of)
-        if first is None or not {first.key, second.key} <= set(new) or is_loud(first) or is_loud(second):
+        if first is None or not {first.key, second.key} <= set(new):
             continue
-        kinds = [_picked_up(first), _picked_up(second)]
-        wanted = "di" if second.what == UPRIGHT_BASS or any(map(_is_kit_or_amplifier, sources)) else "mic"
-        if sorted(kinds) == ["di", "mic"] and kinds[0] != wanted:
+        said = by_the_stage(first, second, sources)
+        if said is not None and picked_up(first) != said[0]:
             other |= {first.key: second.key, second.key: ""}
     return [_named(source, other) for source in sources]
+
+
+def by_the_stage(first: Source, second: Source, sources: Iterable[Source]) -> tuple[str, Why] | None:
+    """Which of two pick-ups of one instrument is the first, ``di`` or ``mic``, and why; ``None`` where that stays as
+    written.
+    """
+    if is_loud(first) or is_loud(second) or {picked_up(first), picked_up(second)} != {"di", "mic"}:
+        return None
+    if second.what == UPRIGHT_BASS:
+        return "di", "upright"
+    return ("di", "loud") if any(map(_is_kit_or_amplifier, sources)) else ("mic", "quiet")
 
 
 def _named(source: Source, other: dict[str, str]) -> Source:
@@ -36,7 +49,8 @@ def _named(source: Source, other: dict[str, str]) -> Source:
     return replace(source, second_of=other.get(source.second_of) or source.second_of)
 
 
-def _picked_up(source: Source) -> str:
+def picked_up(source: Source) -> str:
+    """How a source is picked up, any DI as ``di``."""
     capture = capture_of(source)
     return "di" if capture.startswith("di") else capture
 
@@ -44,5 +58,5 @@ def _picked_up(source: Source) -> str:
 def _is_kit_or_amplifier(source: Source) -> bool:
     """Whether it is a microphone on a kit, or before a guitar's or an electric bass's amplifier."""
     if source.what == "pluck.bass.electric":
-        return _picked_up(source) == "mic"
+        return picked_up(source) == "mic"
     return is_loud(source) and role_of(source) is not Role.SECTION

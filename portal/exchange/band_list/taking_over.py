@@ -57,7 +57,7 @@ def sources_of(rows: Sequence[Confirmed], new_key: Callable[[], str]) -> tuple[t
 
 def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
     """The sources of one row, not yet tied to those of other rows."""
-    source = replace(_plain(row), key=new_key())
+    source = replace(plain_source(row), key=new_key())
     if row.apart:
         made = [
             replace(source, key=new_key(), label=label[:MAX_LABEL], what=read_label(label).what)
@@ -95,8 +95,8 @@ def _at(numbers: tuple[int, ...], place: int) -> int | None:
     return numbers[place] if place < len(numbers) else None
 
 
-def _plain(row: Confirmed) -> Source:
-    """What all sources of the row have in common."""
+def plain_source(row: Confirmed) -> Source:
+    """What all sources of the row have in common, without a key."""
     reading, written = row.proposal.reading, row.proposal.row
     kept = reading.what == row.what
     position = reading.position if kept or reading.side else ""

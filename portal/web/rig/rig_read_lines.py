@@ -5,15 +5,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from portal.exchange.band_list.columns import FIELDS
+from portal.exchange.band_list.first_of_two import by_the_stage, picked_up
 from portal.exchange.band_list.label_reading import Reading
 from portal.exchange.band_list.pasted_rows import Cell, Column, PastedRow
 from portal.exchange.band_list.proposing import Proposal, Voice, choice_of
+from portal.exchange.band_list.taking_over import Confirmed, plain_source
 from portal.exchange.rig_words import WORDS
 from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL
 from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Source
 from portal.web.frame.pages import Draft, Fault
 from portal.web.rig.rig_fields import Options
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import Words, gettext, mark
 
 MOST_OF_ONE = 8
 """Rows that one label can be made into on this page; more are added in the row editor."""
@@ -24,6 +27,15 @@ either.
 """
 
 NOBODY = "nobody"
+
+WHY = Words(
+    {
+        "loud": mark("beside a kit or amplifiers the DI is first"),
+        "quiet": mark("on a quiet stage the microphone is first"),
+        "upright": mark("of an upright bass the DI is first"),
+    }
+)
+"""Why the stage makes one of two pick-ups the first."""
 
 
 @dataclass(frozen=True)
@@ -138,13 +150,29 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
     if reading.role == "backing":
         yield "backing"
     if proposal.first is not None:
-        yield gettext("second microphone of %(label)s", label=proposals[proposal.first].row.label)
+        yield _second_words(proposal, proposals[proposal.first], proposals)
     if proposal.partner is not None:
         yield gettext("pair with %(label)s", label=proposals[proposal.partner].row.label)
     if player := proposal.row.of("player") or reading.player:
         yield f"player {player}"
     yield from _wired_words(proposal.row)
     yield from _brought_words(reading)
+
+
+def _second_words(proposal: Proposal, first: Proposal, proposals: Sequence[Proposal]) -> str:
+    """Which of two pick-ups of one sound is the first, and why where the stage says it, not the order of the rows."""
+    second, written = map(_source, (proposal, first))
+    said = by_the_stage(written, second, map(_source, proposals))
+    if said is None:
+        return gettext("second microphone of %(label)s", label=first.row.label)
+    wanted, why = said
+    if picked_up(written) == wanted:
+        return gettext("second of %(label)s: %(why)s", label=first.row.label, why=WHY[why])
+    return gettext("first, before %(label)s: %(why)s", label=first.row.label, why=WHY[why])
+
+
+def _source(proposal: Proposal) -> Source:
+    return plain_source(Confirmed(proposal, proposal.reading.what, proposal.label))
 
 
 def _wired_words(row: PastedRow) -> Iterator[str]:
