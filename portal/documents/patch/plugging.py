@@ -179,11 +179,14 @@ def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
         gettext("Plug each output by its cable into what it feeds. Read both numbers."),
     )
     yield len(lines) < len(plan.lines), gettext("Plug the mix from its outputs into the PA's inputs on its rows.")
+    turned = any(one.turn_rounds for one in plan.returns)
     yield (
         plan.returns,
         gettext(
             "Plug the returns with their XLR turnarounds. Band: leave 48 V off on the mixer inputs that receive them."
-        ),
+        )
+        if turned
+        else gettext("Plug the returns. Band: leave 48 V off on the mixer inputs that receive them."),
     )
 
 

@@ -192,6 +192,15 @@ def test_a_source_in_both_sides_of_a_mix_names_both_channels():
     assert patch_sheet(plan, a_cover()).ear_inputs[0][0].channel == "1–2"
 
 
+def test_returns_without_turnarounds_name_none():
+    """Where every return runs by a cable of its own there is nothing to turn round."""
+    plan = a_plan((a_line(1),))
+    plain = replace(plan, returns=tuple(replace(one, turn_rounds=0) for one in plan.returns))
+    step = "Plug the returns. Band: leave 48 V off on the mixer inputs that receive them."
+    assert step in patch_sheet(plain, a_cover()).order
+    assert step not in patch_sheet(plan, a_cover()).order
+
+
 def test_what_moves_in_the_rack_is_no_note_for_the_house():
     """The band's own table says it."""
     note = "plugged for mixer input 11 tonight, not 21; not in the in-ears"
