@@ -62,10 +62,16 @@ HEADS = (
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""
 
+RARE = ("pad_db", "polarity", "stereo_with")
+"""Columns of the paper that stand only where a row has something to say there: the notes have their room else."""
+
+OF_RARE = {"Pol.": "polarity"}
+"""Heads of ``HEADINGS`` that stand over such a column."""
+
 
 @dataclass(frozen=True)
 class InputList:
-    """All that the template sees."""
+    """All that the template sees. ``empty`` are the columns of ``RARE`` that no row needs."""
 
     language: str
     title: str
@@ -75,6 +81,7 @@ class InputList:
     engineer: str
     on_the_mixer: tuple[MixerRow, ...]
     rows: tuple[LineRow, ...]
+    empty: frozenset[str]
     at_pa: bool
     returns: tuple[tuple[str, str, str], ...]
     any_link: bool
@@ -208,6 +215,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         ),
         on_the_mixer=on_the_mixer,
         rows=rows,
+        empty=frozenset(name for name in RARE if all(getattr(row, name) == NONE for row in rows)),
         at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(
             (
@@ -228,5 +236,5 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     return replace(
         sheet,
         shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
-        key=used([*(HEADINGS if rows else ()), *texts, *said]),
+        key=used([*(head for head in HEADINGS if rows and OF_RARE.get(head) not in sheet.empty), *texts, *said]),
     )

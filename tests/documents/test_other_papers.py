@@ -290,3 +290,12 @@ def test_the_phone_says_where_a_line_is_in_the_rack():
     ]
     html = day_page(sheet)
     assert all(f'<span class="soft">{row.rack}</span>' in html for row in sheet.rows)
+
+
+def test_a_column_that_no_row_needs_leaves_its_room_to_the_notes():
+    """Pad, polarity and the stereo partner stand on the input list only where a row has one; so does the key's word."""
+    plain = a_plan(tuple(a_line(number, pad_db=0, polarity="normal", stereo_partner=None) for number in (1, 2)))
+    html = page("input-list", plain, a_cover(), "print.css")
+    assert not {"Pol.", "Stereo<br>with", "Pad<br>dB"} & set(re.findall(r"<th[^>]*>(.*?)</th>", html))
+    assert "<b>Pol.</b>" not in html
+    assert ">Pol.</th>" in page("input-list", a_plan((a_line(2),)), a_cover(), "print.css")
