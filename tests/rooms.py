@@ -112,6 +112,7 @@ ROOMS: Mapping[str, str] = {
     "portal/web/mail": "tests/web/mail",
     "portal/web/questions": "tests/web/test_questions.py tests/web/test_left_out.py tests/web/test_seen.py",
     "portal/web/plan": "tests/web/test_plan.py tests/web/test_line.py tests/web/test_what_if.py"
+    " tests/web/test_cable_rows.py"
     " tests/web/test_signoff.py tests/web/test_agreement.py tests/web/test_solves.py",
     "portal/web/discussion": "tests/web/test_talk.py tests/web/test_proposals.py tests/web/test_comments.py"
     " tests/web/test_talk_screen.py",

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from portal.documents.house_48v import feed_behind, off_at_the_house
+from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.packing.item_names import lengths_of
 from portal.plan.result.spelling import WHERE, desk_switch
@@ -22,6 +23,9 @@ CARRIED = Words({"house-split": mark("the house's splitter"), "digital-link": ma
 
 MOST_JOINED = 6
 """So many sources of one sum are drawn as rows that join; more would hide the sum, and are only counted."""
+
+MOST_OF_INPUTS = 6
+"""So many letters of input numbers find room beside the line."""
 
 FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown"}
 """Which side feeds 48 V, by what a plan says of an input or a line; nobody where it is not here."""
@@ -293,7 +297,7 @@ class _Reader:
             phantom=phantom,
             fed=fed,
             way=way,
-            dive=_dive(line, way),
+            dive=_dive(line, way, [last] if last else [self.heard[one] for one in line.sources if one in self.heard]),
             out=output_words(line.path.output) if through else "",
             broken=through,
             pad=line.pad_db,
@@ -334,13 +338,17 @@ def _fed_on(line: Line, into: list[EarInput]) -> tuple[str, int]:
     return next((side for side in ("band", "house", "unknown") if side in there), ""), max(fed, 1)
 
 
-def _dive(line: Line, way: str) -> str:
-    """Where a signal leaves its line for the mixer: the input, or how many there are."""
+def _dive(line: Line, way: str, heard: list[EarInput]) -> str:
+    """Where a signal leaves its line for the mixer: the inputs of the sources that have no row of their own, or how
+    many there are where their numbers find no room.
+    """
     if line.path.kind not in MIXER_OUTPUTS or way:
         return ""
-    if len(line.sources) > 1 and not line.guest:
+    numbers = tuple(sorted({one.mixer_input for one in heard if one.mixer_input}))
+    written = write_numbers(numbers or ((line.mixer_input,) if line.mixer_input else ()))
+    if not written or len(written) > MOST_OF_INPUTS:
         return gettext("%(inputs)s in", inputs=len(line.sources))
-    return gettext("in %(number)s", number=_number(line.mixer_input))
+    return gettext("in %(number)s", number=written)
 
 
 def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
