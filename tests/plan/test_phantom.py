@@ -395,3 +395,16 @@ def test_one_that_shares_a_bank_takes_it_and_several_take_it() -> None:
     )
     texts = [next(say(one.said) for one in plan.notes if one.key == "phantom-bank-on") for plan in (alone, both)]
     assert [text.split(", ")[-1] for text in texts] == ["which takes it.", "which take it."]
+
+
+# --- a PA that takes line level
+
+
+@pytest.mark.parametrize(("level", "asked"), [("line", False), ("mic", True)])
+def test_inputs_of_a_pa_at_line_level_have_no_48_v(level: str, *, asked: bool) -> None:
+    """Nobody is asked how 48 V is switched there, or ticks that it stays off; at microphone level both hold."""
+    rig = band(KICK, LEAD, outs=MAINS, stereo=1)
+    answers = {"who_mixes": "band-from-stage", "pa_input_level": level, "phantom_switching": "banks-of-8"}
+    assert ("phantom-bank-under-our-outputs" in levels(planned(rig, **answers))) is asked
+    del answers["phantom_switching"]
+    assert ("phantom-switching" in {one.question for one in planned(rig, **answers).assumed}) is asked

@@ -61,6 +61,12 @@ def mixer_outputs_may_go_out(rig: Rig, value: Lookup) -> bool:
     )
 
 
+def house_48_v_may_reach_an_output(rig: Rig, value: Lookup) -> bool:
+    """An output of the band's mixer may reach an input that has 48 V: none that takes line level at a PA."""
+    at_line_level = mixed_on_the_bands_mixer(rig, value) and value("pa-input-level") == "line"
+    return mixer_outputs_may_go_out(rig, value) and not at_line_level
+
+
 def has_house_microphones(rig: Rig, value: Lookup) -> bool:
     """Some source has a microphone of the house, and lines are wanted."""
     return wants_lines(rig, value) and any(source.owner.mic == "house" for source in rig.source)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from portal.plan.input.rig import Source
 from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
+from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.phrase import Choice, Phrase, Value, listed, these, thousandths
 from portal.plan.registry import Finding, check
 from portal.plan.result.one_feeder import reached_by_the_house
@@ -160,7 +161,8 @@ def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding
     for all. There the outputs of the band's mixer sit in a bank that stays off, or behind isolating transformers.
     """
     lines, facts = unchecked.lines, unchecked.facts
-    if facts.value("phantom-switching") in ("per-channel", None):
+    at_line_level = unchecked.route in NO_DESK and facts.value("pa-input-level") == "line"
+    if at_line_level or facts.value("phantom-switching") in ("per-channel", None):
         return
     outputs = [line for line in lines if line.path.kind in MIXER_OUTPUTS]
     quiet = [line for line in outputs if not on_a_live_switch(line, lines, facts)]
