@@ -85,6 +85,17 @@ def test_the_engineers_tablet_is_packed_where_the_band_owns_one() -> None:
         assert "one-preamp-for-all" not in {one.key for one in plan.notes}
 
 
+def test_a_tablet_on_the_bands_own_list_is_packed_for_the_engineer() -> None:
+    """The band's own tablet is the one that the statement promises, so its row says for whom, charged; at a gig
+    without an engineer it only comes along.
+    """
+    rig = band(KICK, LEAD, outs=MAINS, stereo=1, standing=(Standing("Mixer tablet"),))
+    rig = replace(rig, mixer=replace(rig.mixer, inputs=8, remote_surfaces=2))
+    plan = planned(rig, who_mixes="house-engineer", what_they_want="mix-on-your-mixer", pa="stereo")
+    assert why_brought(plan)["Mixer tablet"].startswith("for the engineer, charged; ")
+    assert why_brought(planned(rig))["Mixer tablet"] == "it always comes along"
+
+
 # --- bring and leave
 
 

@@ -5,7 +5,7 @@ engineer on the band's mixer works with, and what always comes along.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from portal.plan.input.rig import Loom, Rig, Source, Standing, SubLoom
 from portal.plan.model import Item, Output, Return, Route
@@ -132,18 +132,22 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
     listed = [one for one in rig.standing if here[one.when]]
     if route is Route.OWN_PA and unchecked.facts.value("power-limiter") in TRIPS:
         yield Item(thing("ups"), 1, Phrase("why.limiter-cuts-the-power"))
-    for item, noun in (*_to_the_ears(rig), *_for_the_engineer(unchecked)):
+    engineers = tuple(_for_the_engineer(unchecked))
+    for item, noun in (*_to_the_ears(rig), *engineers):
         # What the band lists in its own words is not packed a second time.
         if not any(noun in one.name.casefold() for one in listed):
             yield item
     if any(line.path.kind == "digital-link" for line in unchecked.lines):
         yield Item(thing("link-cable"), 1, Phrase("why.from-mixer-to-desk"))
     for one in listed:
-        yield Item(
-            as_named(one.name),
-            one.count,
-            Phrase("why.part-of-the-pa" if one.when == "own-pa" else "why.always-comes-along"),
-        )
+        why = Phrase("why.part-of-the-pa" if one.when == "own-pa" else "why.always-comes-along")
+        promised = [Phrase("why.for-the-engineer")] if _stands_for(one, thing("tablet"), engineers) else []
+        yield Item(as_named(one.name), one.count, side_by_side([*promised, why]))
+
+
+def _stands_for(listed: Standing, what: Said, needed: Sequence[tuple[Item, str]]) -> bool:
+    """Whether a row of the band's own list is packed for a thing that the route needs."""
+    return any(item.what == what and noun in listed.name.casefold() for item, noun in needed)
 
 
 def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:

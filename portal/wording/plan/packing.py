@@ -55,6 +55,7 @@ PACKING: Entries = {
     "why.from-mixer-to-desk": "from the band's mixer to the desk",
     "why.part-of-the-pa": "part of the band's PA",
     "why.always-comes-along": "it always comes along",
+    "why.for-the-engineer": "for the engineer, charged; the mixer's program runs on it",
     "why.band-brings-the-tablet": "the band brings it; the mixer's program runs on it",
     "why.own-network": "the engineer works on the band's own network, never on another",
     "why.to-the-engineers-place": "to the engineer's place where it can be laid",
