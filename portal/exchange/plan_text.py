@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from portal.plan.model import Fact, Item, Line, LoomWay, Move, NoPlan, Path, Plan, Remedy, Statement
 from portal.plan.result.spelling import WHERE, leg_said
+from portal.wording.plan.assumed import say_assumed
 from portal.wording.plan.saying import say
 
 ACTORS = {"band": "the band", "house": "the house"}
@@ -37,7 +38,7 @@ def _plan(plan: Plan) -> Iterable[str]:
         [f"With {cut.inputs}: {say(cut.said)}" for cut in plan.cut_list],
     )
     yield _part("If the rack loses power", [say(plan.rack_dies.said)] if plan.rack_dies.said else [])
-    yield _part("Assumed until told", [say(row.said) for row in plan.assumed])
+    yield _part("Assumed until told", [say_assumed(row) for row in plan.assumed])
 
 
 def _move(row: Move) -> str:
@@ -48,7 +49,7 @@ def _no_plan(outcome: NoPlan) -> Iterable[str]:
     yield say(outcome.sentence)
     yield _part("What cannot all hold", [f"{say(row.said)}{_facts(row.facts)}" for row in outcome.conflicts])
     yield _part("What would help", [_remedy(row) for row in outcome.remedies])
-    yield _part("Assumed until told", [say(row.said) for row in outcome.assumed])
+    yield _part("Assumed until told", [say_assumed(row) for row in outcome.assumed])
 
 
 LINE_HEADINGS = (

@@ -11,9 +11,10 @@ import pytest
 
 from portal.advance.solver import wishes
 from portal.plan.input.questions import QUESTIONS
-from portal.store import progress, worked_out
+from portal.store import gigs, progress, worked_out
 from portal.web.frame.running import Portal
-from tests.builders import ABand, a_gig, a_link, a_rig
+from tests.builders import NOW, ABand, a_gig, a_link, a_rig, an_answer
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 
@@ -157,6 +158,20 @@ def test_the_plan_says_what_is_open(planned: Planned) -> None:
         assert keys
         for key in keys:
             assert (QUESTIONS[key].house if base == planned.house_base else QUESTIONS[key].band) in words_of(part)
+
+
+def test_what_is_assumed_is_what_the_plan_stands_on(planned: Planned) -> None:
+    """Where the band assumes another value than the portal would, the page says the band's, on either side."""
+    assumed = "The plan assumes: as much split as fits"
+    assert assumed in words_of(planned.house.get(f"{planned.house_base}/what-if").text)
+    with planned.portal.store.writing() as db:
+        user = {"user_id": planned.owner.user_id}
+        an_answer(db, planned.gig.id, "what-they-want", "split-each-source", party="assumed", **user)
+        plan_now(db, gigs.of_link(db, planned.gig.id), NOW)
+    for browser, base in sides(planned):
+        words = words_of(browser.get(f"{base}/what-if").text)
+        assert assumed not in words
+        assert "The plan assumes: A full split: every source dry" in words
 
 
 def test_a_page_that_is_read_again_solves_nothing(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -54,6 +54,7 @@ from portal.wording.answers import told
 from portal.wording.catalogue import gettext, look_up, mark, ngettext
 from portal.wording.formats import join_clauses
 from portal.wording.kinds import KIND_WORDS
+from portal.wording.plan.assumed import say_assumed
 from portal.wording.plan.saying import say
 
 CUTS_OF_THE_HOUSE = (mark("Cut list for the day"), mark("Inputs found"))
@@ -245,7 +246,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         cuts_beside=False,
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, gettext("if the rack dies")),
         assumed=tuple(
-            printed(say(one.said), SENTENCE, gettext("an assumption"))
+            printed(say_assumed(one), SENTENCE, gettext("an assumption"))
             for one in plan.assumed
             if _is_used(one.question, plan)
         ),

@@ -26,6 +26,7 @@ from portal.web.frame.running import Portal
 from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import look_up, mark
 from portal.wording.formats import say_metres
+from portal.wording.plan.assumed import say_assumed
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -134,5 +135,5 @@ def _parts(outcome: Plan | NoPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
         (_("Not sent"), tuple(say(reason.said) for row in outcome.not_sent for reason in row.because)),
         (_("Bring"), tuple(f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.bring)),
         (_("Leave at home"), tuple(f"{item.count} {say(item.what)}: {say(item.why)}" for item in outcome.leave)),
-        (_("Assumed until told"), tuple(say(one.said) for one in outcome.assumed)),
+        (_("Assumed until told"), tuple(say_assumed(one) for one in outcome.assumed)),
     )

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from portal.advance.sensitivity import decisive, question_words, sentence_for
+from portal.plan.input.facts import Facts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.solving.open_questions import Open, Openness
@@ -39,17 +40,17 @@ class OpenView:
     what_if: str
 
 
-def open_view(gig: AllowedGig, found: Openness) -> OpenView:
-    """What is open for one side of a gig."""
+def open_view(gig: AllowedGig, found: Openness, facts: Facts) -> OpenView:
+    """What is open for one side of a gig; ``facts`` are those that its plan stands on."""
     return OpenView(
         sentence_for(gig.party, found),
-        tuple(_shown(gig, one) for one in decisive(found)),
+        tuple(_shown(gig, one, facts) for one in decisive(found)),
         len(found.untried),
         path_to("show_what_if", gig.base),
     )
 
 
-def _shown(gig: AllowedGig, one: Open) -> OpenShown:
+def _shown(gig: AllowedGig, one: Open, facts: Facts) -> OpenShown:
     question = QUESTIONS[one.question]
     best = max(one.outcomes, key=lambda outcome: outcome.weight)
     entries: Mapping[str, str] = {say(outcome.said): _entry(one.question, outcome.value) for outcome in one.outcomes}
@@ -57,7 +58,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
         key=one.question,
         words=question_words(gig.party, one.question),
         label=look_up(question.seen.label),
-        takes=look_up(question.assumed_words),
+        takes=say(facts.fact(one.question).value) if facts.says(one.question) else "",
         href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
         tries=tuple(
             (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()

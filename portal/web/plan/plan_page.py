@@ -13,6 +13,7 @@ from portal.advance.revision_words import about_words, changes, gig_words
 from portal.advance.sensitivity import looks
 from portal.advance.status.since_last import Since, since_last
 from portal.documents.registry import DOCUMENTS
+from portal.plan.input.facts import Facts
 from portal.plan.model import ENGINE, Plan
 from portal.plan.signed.signers import asked_to_sign
 from portal.store import planning, plans, signoffs
@@ -277,7 +278,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         talk_href=path_to("show_discussion", gig.base),
         live=gig_live(db, gig) if is_newest else "",
         open=(
-            open_view(gig, looks(db, gig.gig, stored).found)
+            open_view(gig, looks(db, gig.gig, stored).found, Facts(ground(db, gig.gig).rig, stored.read_answers()))
             if follows and is_newest and plan and not making and gig.gig.cancelled_at is None
             else None
         ),

@@ -107,7 +107,7 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
     if tried and check.well:
         with _solving(gig, portal):
             change = compare(portal.solvers, now, then)
-    found = open_view(gig, _looked(gig, portal, seen) if further else seen.found)
+    found = open_view(gig, _looked(gig, portal, seen) if further else seen.found, facts)
     fields = tuple(_fields(gig, facts))
     first = {
         question.key
