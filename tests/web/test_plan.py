@@ -12,7 +12,7 @@ from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Source
-from portal.plan.model import EarInput, Path
+from portal.plan.model import EarInput, Item, Path
 from portal.plan.registry import RULES
 from portal.store import plans
 from portal.web.frame.running import Portal
@@ -117,6 +117,16 @@ def test_the_number_in_the_splitter_says_what_it_counts() -> None:
     left, right = NARROW.splitter
     inside = [text.words for text in drawn.narrow.texts if left < text.x < right and text.words.isdecimal()]
     assert inside == []
+
+
+@pytest.mark.parametrize("count", [1, 8, 24])
+def test_what_stays_at_home_is_not_cut_off_below_the_picture(count: int) -> None:
+    """However few lines make the picture low, no word of it lies below its edge."""
+    stays = tuple(Item(f"microphone {number}", 1, "it stays") for number in range(3))
+    lines = tuple(a_line(number) for number in range(1, count + 1))
+    drawn = glance(a_plan(lines, ear_inputs=(), returns=(), leave=stays)).broad
+    assert "microphone 0" in [text.words for text in drawn.texts]
+    assert max(text.y for text in drawn.texts) < drawn.height
 
 
 @pytest.mark.parametrize(

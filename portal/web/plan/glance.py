@@ -92,6 +92,9 @@ TOP = 24.0
 ROOM = 20
 """Letters that fit right of the desk."""
 
+FOOT, FOOT_WITH_A_LINE = 42, 56
+"""What lies below the lines; more where a line runs back there or a sum comes out."""
+
 MOST_NAMED = 6
 """So many in-ear mixes are named one by one; more are counted."""
 
@@ -171,7 +174,9 @@ def _to_the_house(plan: Plan, size: _Size) -> Drawing:
     down = "".join(
         _line(left + step * (n + 1), sketch.low, left + step * (n + 1), sketch.low + 9) for n in range(downs)
     )
-    return sketch.drawing(56 if sketch.broken or plan.returns else 42, down, _flag(plan, size, sketch.middle))
+    return sketch.drawing(
+        FOOT_WITH_A_LINE if sketch.broken or plan.returns else FOOT, down, _flag(plan, size, sketch.middle)
+    )
 
 
 def _splits(plan: Plan) -> str:
@@ -271,7 +276,8 @@ def _house_words(sketch: _Sketch, plan: Plan, lines: list[Line]) -> None:
     sketch.write(edge, TOP - 6, gettext("House desk"), "start")
     sketch.write(edge, middle, ngettext("%(num)s channel", "%(num)s channels", len(lines)), "start")
     sketch.write(edge, middle + 22, _runs([line.desk_channel for line in lines]), "start", "")
-    for n, what in enumerate([what for one in plan.leave if len(what := say(one.what)) <= ROOM][:3]):
+    left = [what for one in plan.leave if len(what := say(one.what)) <= ROOM]
+    for n, what in enumerate(left[: min(3, int((low + FOOT - 4 - middle) / 22) - 1)]):
         sketch.write(edge, middle + 22 * (n + 2), what, "start", "struck")
 
 
