@@ -26,7 +26,7 @@ from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, EarInput, Line, Plan, Return, Route
-from portal.plan.phrase import COMMAS, Said, side_by_side
+from portal.plan.phrase import COMMAS, Phrase, Said, parts_of, side_by_side
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, feed_said, way_said
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.catalogue import Words, gettext, look_up, mark
@@ -265,7 +265,7 @@ def _row(line: Line, plan: Plan, looms: Mapping[str, Said], printed: Printed, *,
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
         rack=printed(", ".join(filter(None, (through, in_the_rack(line)))), MAX_TEXT, ""),
-        marks=", ".join(marks(line, plan)),
+        marks=", ".join((*_at_whose_microphone(line, printed), *marks(line, plan))),
         next_loom=next_loom,
     )
 
@@ -295,7 +295,7 @@ def in_the_rack(line: Line) -> str:
     path = line.path
     places = [say(way_said(say(path.unit_name), path.way))] if path.kind == "split" and path.way is not None else []
     places += [path_words(path)] if path.output and path.kind != "split" else []
-    alone = len(line.sources) == 1 and line.mixer_input is not None
+    alone = (len(line.sources) == 1 or bool(line.guest)) and line.mixer_input is not None
     return ", ".join(
         [*places, *([gettext("mixer input %(mixer_input)s", mixer_input=line.mixer_input)] if alone else [])]
     )
@@ -316,6 +316,13 @@ def marks(line: Line, plan: Plan) -> tuple[str, ...]:
             ),
         )
     )
+
+
+def _at_whose_microphone(line: Line, printed: Printed) -> Iterator[str]:
+    """Who sings at whose microphone, where two share one."""
+    for part in parts_of(line.note):
+        if isinstance(part, Phrase) and part.key == "sings-at-a-microphone":
+            yield printed(part, MAX_TEXT, "")
 
 
 def day_page(sheet: DaySheet) -> str:

@@ -138,6 +138,14 @@ def test_the_cut_list_puts_two_at_one_microphone_and_leaves_them_there() -> None
     assert not {"plugged", "case"} & set(rows[2].split())
 
 
+def test_a_change_that_costs_somebody_the_own_microphone_says_so() -> None:
+    """What would help names who sings at another's microphone for it."""
+    rig, answers = gig(131)
+    outcome = reconcile(rig, answers)
+    assert isinstance(outcome, Plan)
+    assert say(outcome.would_help[0].said).endswith("The price: Lead 2 at another singer's microphone.")
+
+
 def test_over_an_output_of_the_mixer_the_row_names_it() -> None:
     """Where no splitter way is left two at one microphone come on a direct out, and the cut list says which."""
     rig = band(TWO, outs=(DRY_OUT,), splitter=())

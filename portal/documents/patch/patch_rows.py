@@ -112,7 +112,8 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
     What moves in the band's rack has a table of its own.
     """
     names = [labels[key] for key in line.sources if key in labels]
-    if names not in ([], [line.label]):
+    told = bool(line.guest) and len(line.label) <= MAX_LABEL
+    if names not in ([], [line.label]) and not told:
         yield printed(carries(names), SENTENCE, gettext("what line %(line)s carries", line=line.line))
     if feed := feed_behind(line, plan):
         yield printed(

@@ -200,7 +200,13 @@ def _takes(before: Routing, after: Routing, options: RoutingOptions) -> Listed:
     here, there, facts = _reach(before), _reach(after), options.facts
     legs = [leg for unit in options.units for leg in unit.legs]
     worse = {leg.label: there.get(leg.key, OUT) for leg in legs if there.get(leg.key, OUT) < here.get(leg.key, OUT)}
-    reached = ((OUT, "takes-lines"), (SHARED, "takes-own-lines"), (MONO, "takes-stereo"), (ON_AN_OUTPUT, "takes-dry"))
+    reached = (
+        (OUT, "takes-lines"),
+        (SHARED, "takes-own-lines"),
+        (MONO, "takes-stereo"),
+        (AS_A_GUEST, "takes-a-microphone"),
+        (ON_AN_OUTPUT, "takes-dry"),
+    )
     takes = [
         Phrase(key, {"labels": listed(labels)})
         for reach, key in reached

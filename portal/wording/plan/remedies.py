@@ -81,6 +81,7 @@ REMEDIES: Entries = {
     "takes-lines": "{labels} not sent",
     "takes-own-lines": Plural("labels", "{labels} without a line of its own", "{labels} without lines of their own"),
     "takes-stereo": "{labels} in mono",
+    "takes-a-microphone": "{labels} at another singer's microphone",
     "takes-dry": "{labels} by an output of the band's mixer",
     "takes-plugs": Plural("plugs", "{plugs} plug moves", "{plugs} plugs move"),
     "takes-pads": Plural(
