@@ -191,7 +191,7 @@ def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed:
         place=gettext("%(said)s (assumed)", said=place) if one.assumed else place,
         sources=(f"{sources} ({numbers})" if numbers else sources) or NONE,
         hears=hears(one.name, rig) or NONE,
-        to_rack=_to_rack(one, run.needed_m, left_for_sources(plan, rig)) if one.sources else NONE,
+        to_rack=_to_rack(one, run.needed_m, left_for_sources(plan, rig)) if _plugs(one, plan) else NONE,
     )
 
 
@@ -214,13 +214,19 @@ def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, flo
     left = left_for_sources(plan, rig)
     for one in stage.people if rig.loose_cables else ():
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
-        if _by_cable(one) and reaches(needed, left) is None:
+        if _plugs(one, plan) and _by_cable(one) and reaches(needed, left) is None:
             yield one.name or gettext("No player named"), needed, two_reach(needed, left)
 
 
 def two_reach(needed_m: float, lengths: Iterable[float]) -> bool:
     """Whether two cables joined are long enough."""
     return 2 * max(lengths, default=0) >= needed_m
+
+
+def _plugs(one: Person, plan: Plan | None) -> bool:
+    """Whether a player has anything to plug: who sings at another's microphone has not."""
+    guests = {line.guest for line in plan.lines} if plan else set()
+    return any(source.key not in guests for source, _ in one.sources)
 
 
 def _by_cable(one: Person) -> bool:

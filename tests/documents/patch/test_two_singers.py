@@ -7,6 +7,7 @@ from dataclasses import replace
 from portal.documents.day_sheet import day_sheet
 from portal.documents.pack_list import pack_list
 from portal.documents.patch.patch_sheet import patch_sheet
+from portal.documents.stage.stage_plot import stage_plot
 from portal.plan.input.rig import MAX_LABEL
 from tests.documents.plans import a_cover
 from tests.plan.case_files import cases
@@ -49,3 +50,11 @@ def test_nothing_is_packed_for_the_guest() -> None:
     places = {row.person for row in listed.people}
     assert {"Singer 3", "Singer 5", "Singer 7"} <= places
     assert not {"Singer 4", "Singer 6", "Singer 8"} & places
+
+
+def test_the_guest_needs_no_cable_to_the_rack() -> None:
+    """The stage plot names a cable for whoever's microphone is plugged, and none for whoever sings at it."""
+    rig = next(case.rig for case in cases() if case.name == CASE)
+    people = {row.player: row.to_rack for row in stage_plot(plan_of_case(CASE), a_cover(rig=rig)).drawn.people}
+    assert people["Singer 4"] == "–"
+    assert " m" in people["Singer 3"]
