@@ -41,7 +41,7 @@ ROOMS: Mapping[str, str] = {
     " tests/plan/test_groups_wished.py tests/plan/test_one_microphone.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
     " tests/plan/test_short_ways.py tests/plan/test_loaded_program.py tests/plan/test_cut_list.py"
-    " tests/plan/test_cut_sockets.py tests/plan/test_would_help.py"
+    " tests/plan/test_cut_sockets.py tests/plan/test_cut_places.py tests/plan/test_would_help.py"
     " tests/plan/test_input_scale.py",
     "portal/plan/own_mixer": f"{OF_THE_ENGINE} tests/plan/test_laws.py tests/plan/test_rules.py",
     "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/plan/test_dead_rack.py"

@@ -5,31 +5,26 @@ from __future__ import annotations
 import re
 
 from tests.loadin.bench import Bench, Signal, number_of
-from tests.loadin.ears import free_outputs
-from tests.loadin.lines import bare
-from tests.loadin.night import Night, empty_jack, on_one_plug, plug, pull, take
-from tests.loadin.phantom import HOUSE
-from tests.loadin.stage import Source
-from tests.loadin.wording import (
-    ANY_CABLE,
+from tests.loadin.cut_places import ends_of, looms_of, place_lines
+from tests.loadin.cut_wording import (
     AT_ONE_MICROPHONE,
     BAND_FEEDS,
     CUT,
-    CUT_AGAIN,
     CUT_BACK,
     CUT_BETWEEN,
     CUT_FREED,
     CUT_UNDONE,
-    EMPTY_JACK,
-    HOW_MONO,
-    NETWORK,
+    MANY_PLUGS,
     NO_PLAN,
     OUTPUT_NAMED,
-    PAIR_SIDE,
-    SUBMIXER,
-    SWITCHED,
-    names_in,
+    TO_THERE,
 )
+from tests.loadin.ears import free_outputs
+from tests.loadin.lines import bare
+from tests.loadin.night import Night, empty_jack, holders_of, on_one_plug, plug, pull, take
+from tests.loadin.phantom import HOUSE
+from tests.loadin.stage import Source
+from tests.loadin.wording import ANY_CABLE, EMPTY_JACK, HOW_MONO, NETWORK, PAIR_SIDE, SUBMIXER, SWITCHED, names_in
 
 
 def ask_cuts(bench: Bench) -> None:
@@ -40,6 +35,9 @@ def ask_cuts(bench: Bench) -> None:
     night = Night(bench, lines, links, len(free_outputs(bench)), summed)
     free = {cells.get("source", ""): bool(EMPTY_JACK.search(cells.get("fed_by", ""))) for cells in bench.sheet.ears}
     night.without |= {name for name in (*bench.unplugged, *free) if free.get(name, True)}
+    night.holders = holders_of(bench, night.without)
+    night.ends, night.looms = ends_of(bench, night.without), looms_of(bench)
+    night.bussed |= {legs for line, legs in plugged if line.way.kind == "to mono"}
     night.direct |= {legs for line, legs in plugged if line.from_mixer and not line.linked and len(legs) == 1}
     night.mix = next((legs for line, legs in plugged if line.way.kind == "left/right mix"), frozenset())
     for cells in bench.sheet.cuts:
@@ -90,28 +88,46 @@ def take_what_cuts_put_between(bench: Bench) -> None:
 
 def _carry_out(text: str, row: str, night: Night) -> None:
     undone = CUT_UNDONE.search(text)
-    told = set(names_in(CUT_UNDONE.sub("", text), night.bench.stage.names))
+    clauses = [clause.strip() for clause in CUT_UNDONE.sub("", text).split(";") if clause]
+    elsewhere = [clause for clause in clauses if not CUT["again"].search(clause)]
+    told = set(names_in("; ".join(elsewhere), night.bench.stage.names))
+    night.before = list(night.lines)
     for clause in undone[1].split(";") if undone else ():
         names = set(names_in(clause, night.bench.stage.names))
         if not names <= told:
             # What the row itself puts elsewhere does not come back by itself.
             _undo(clause.strip(), names, night)
-    clauses = [clause.strip() for clause in CUT_UNDONE.sub("", text).split(";") if clause]
-    night.before = list(night.lines)
+    _ask_how_many(clauses, row, night)
     pull(clauses, night)
     for clause in clauses:
         _clause(clause, row, night)
+    place_lines(clauses, row, night)
     for clause in filter(CUT["own mix"].search, clauses):
         for name in sorted(_apart(clause, night)):
             if any(name in line and not line <= _apart(clause, night) for line in night.lines):
                 night.bench.report.add("says-no-cut", row, f"{text}: what brings {name} out of the mix?")
 
 
+MANY = 5
+"""So many plugs nobody moves in a changeover."""
+
+
+def _ask_how_many(clauses: list[str], row: str, night: Night) -> None:
+    """Of many plugs that move the row says how many, so that nobody begins with them in a changeover."""
+    moving = [name for one in clauses if CUT["plug"].search(one) for name in names_in(one, night.bench.stage.names)]
+    night.moving = set(moving)
+    said = next((int(found[1]) for one in clauses if (found := MANY_PLUGS.search(one))), 0)
+    if said != (len(moving) if len(moving) >= MANY else 0):
+        night.bench.report.add("says-no-cut", row, f"{len(moving)} plugs move, the row says {said or 'nothing of it'}")
+
+
 def _clause(clause: str, row: str, night: Night) -> None:
     kind = next((kind for kind, pattern in CUT.items() if pattern.search(clause)), "")
-    names = set(names_in(CUT_AGAIN.sub("", clause), night.bench.stage.names))
+    names = set(names_in(TO_THERE.sub("", clause), night.bench.stage.names))
     report = night.bench.report
     _free(clause, row, night)
+    if MANY_PLUGS.search(clause):
+        return
     if kind in ("another way", "own mix"):
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: which plug goes where?")
@@ -125,6 +141,8 @@ def _clause(clause: str, row: str, night: Night) -> None:
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
         _onto_lines_of_their_own(names, night)
+        night.outputs -= 1
+        night.direct.add(frozenset(names))
     else:
         _together(names, clause, row, night, kind)
 
@@ -161,6 +179,8 @@ def _plugged_back(name: str, clause: str, night: Night) -> bool:
         # The band's mixer, where the rig numbers no inputs.
         return True
     take(night.bench.at_input, int(back[1]), Signal(frozenset({name})), clause, night.bench)
+    night.holders[int(back[1])] = name
+    night.straight.add(name)
     return True
 
 
@@ -170,6 +190,8 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     whole = frozenset(names).union(*before)
     night.clear(names)
     night.lines += [whole] * (2 if kind == "pair" else 1)
+    if OUTPUT_NAMED.search(clause):
+        night.bussed.add(whole)
     sources = [source for name in sorted(names) if (source := night.bench.stage.source(name))]
     in_the_mixer = OUTPUT_NAMED.search(clause) and (names <= night.bench.in_the_mixer or CUT_BACK.search(clause))
     report = night.bench.report
@@ -179,7 +201,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     if (
         len(before) < len(names)
         and not any(len(line) > 1 for line in before)
-        and not (CUT_AGAIN.search(clause) or in_the_mixer or submixed)
+        and not (TO_THERE.search(clause) or in_the_mixer or submixed)
     ):
         report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
     if kind == "mono" and all(one.pickup == "mic" for one in sources):
@@ -192,6 +214,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     ):
         if kind == "mono" and HOW_MONO["jack"].search(clause):
             empty_jack(sources, night)
+
         elif kind != "mono":
             on_one_plug(names, clause, row, night)
     elif turns or submixed or kind == "mono":
@@ -280,6 +303,8 @@ def _again(names: set[str], clause: str, row: str, night: Night) -> None:
 def _onto_lines_of_their_own(names: set[str], night: Night) -> None:
     night.lines = [line - names for line in night.lines if line - names]
     night.mix -= names
+    night.summed = {line - names for line in night.summed}
+    night.direct = {line - names for line in night.direct}
     night.lines += [frozenset({name}) for name in sorted(names)]
 
 

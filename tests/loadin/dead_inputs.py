@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from tests.loadin.bench import Bench, number_of
+from tests.loadin.cut_wording import DEAD, DEAD_48V
 from tests.loadin.phantom import BAND, one_switch
 from tests.loadin.stage import OWN_PA
-from tests.loadin.wording import DEAD, DEAD_48V, names_in, switch_of
+from tests.loadin.wording import names_in, switch_of
 
 
 def ask_dead_inputs(bench: Bench) -> None:

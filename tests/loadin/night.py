@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Hashable, Iterable
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
-from tests.loadin.bench import Bench, Signal
+from tests.loadin.bench import Bench, Signal, number_of
+from tests.loadin.cut_wording import CUT, CUT_PLUG, CUT_STRAIGHT, ON_WHOSE_PLUG, TO_THERE
 from tests.loadin.stage import Source
-from tests.loadin.wording import CUT, CUT_AGAIN, CUT_PLUG, HOW_MONO, ON_WHOSE_PLUG, PAIR_SIDE, names_in
+from tests.loadin.wording import EMPTY_JACK, HOW_MONO, PAIR_SIDE, feed_of, names_in, numbers_in
 
 Place = TypeVar("Place", int, tuple[str, int])
 """An input of the band's mixer, or a way of a splitter."""
+
+End = tuple[str | int, ...]
+"""What is plugged in at the house: a splitter's way, an output of the mixer, or a source's own cable."""
 
 
 @dataclass
@@ -30,10 +34,22 @@ class Night:
     """What the band's own mix carries, where it is plugged."""
     direct: set[frozenset[str]] = field(default_factory=set)
     """What comes out of the mixer by itself, each on an output that it leaves for a sum."""
+    bussed: set[frozenset[str]] = field(default_factory=set)
+    """Halves that a bus of the mixer makes mono."""
+    straight: set[str] = field(default_factory=set)
+    """Who was plugged straight into the mixer by a row."""
+    moving: set[str] = field(default_factory=set)
+    """Whose plug the row moves."""
     before: list[frozenset[str]] = field(default_factory=list)
     """The lines when the row began."""
     without: set[str] = field(default_factory=set)
     """Sources that are in the mixer by another's plug."""
+    holders: dict[Hashable, str] = field(default_factory=dict)
+    """Whose own plug is in a way or an input of the band's mixer."""
+    ends: dict[End, str] = field(default_factory=dict)
+    """The box input of what is plugged in at the house."""
+    looms: dict[str, tuple[str, str]] = field(default_factory=dict)
+    """The loom and its way that lead to a box input."""
     pulled: dict[str, frozenset[str]] = field(default_factory=dict)
     """Whose plug is in nobody's hand but the player's, and what comes with it."""
 
@@ -62,7 +78,7 @@ def pull(clauses: Iterable[str], night: Night) -> None:
     """Every plug that a row moves or leaves out is pulled before the first goes in."""
     night.pulled.clear()
     for clause in clauses:
-        names = names_in(CUT_AGAIN.sub("", clause), night.bench.stage.names)
+        names = names_in(TO_THERE.sub("", clause), night.bench.stage.names)
         whose = ON_WHOSE_PLUG.search(clause)
         staying = names_in(whose[1], names) if whose else names
         if CUT["plug"].search(clause) or "not plugged" in clause:
@@ -80,7 +96,8 @@ def _unplug(name: str, night: Night) -> None:
     for there in (night.bench.at_way, night.bench.at_input):
         for place, signal in list(there.items()):
             if name in signal.legs:
-                gone = legs if name in night.without else signal.legs
+                mine = name not in night.without and night.holders.get(place, name) == name
+                gone = signal.legs if mine else legs
                 night.pulled[name] = night.pulled.get(name, legs) | gone
                 there[place] = replace(signal, legs=signal.legs - gone)
                 if not there[place].legs:
@@ -94,20 +111,47 @@ def plug(names: set[str], clause: str, row: str, night: Night) -> None:
     if not found:
         bench.report.add("not-readable", row, clause)
         return
+    if several := CUT_STRAIGHT.search(clause):
+        into = sorted(numbers_in(several[1]))
+        if len(into) != len(names):
+            bench.report.add("says-no-cut", row, f"{clause}: which of them into which input?")
+        for name, number in zip(names_in(clause, names), into, strict=False):
+            take(bench.at_input, number, Signal(night.pulled.get(name, frozenset({name}))), clause, bench)
+            night.holders[number] = name
+        night.straight |= names
+        return
     signal = Signal(frozenset(names).union(*(night.pulled.get(name, frozenset()) for name in names)))
     if found["way"]:
         way = (found["splitter"], int(found["way"]))
         if way[0] not in {one.name for one in bench.stage.splitters}:
             bench.report.add("no-such-place", row, clause)
         take(bench.at_way, way, signal, clause, bench)
+        night.holders[way] = min(names)
         # The half that a player makes mono carries the other one, too, and the plug of a submixer all that is in it.
-        halves = {one.name for one in bench.stage.sources if one.partner in names}
+        halves = {one.name for one in bench.stage.sources if one.partner in names} - night.moving
         by_the_plug = (names | halves, signal.legs)
         whole = next((line for line in night.carrying(names) if line in by_the_plug), frozenset(names))
         night.leave(set(whole))
         night.lines.append(whole)
+    if not found["way"]:
+        night.straight |= names
     if number := found["input"]:
         take(bench.at_input, int(number), signal, clause, bench)
+        night.holders[int(number)] = min(names)
+
+
+def holders_of(bench: Bench, without: Collection[str]) -> dict[Hashable, str]:
+    """Whose own plug is where by the sheet; ``without``: who has none."""
+    own = [(at, name) for name, at in bench.plugged.items() if name not in without]
+    found: dict[Hashable, str] = {at[1:]: name for at, name in own if at[0] == "way"}
+    for cells in bench.sheet.ears:
+        number = number_of(cells.get("mixer_input"))
+        if number is not None and not EMPTY_JACK.search(cells.get("fed_by", "")):
+            found[number] = cells.get("source", "")
+            feed = feed_of(cells.get("fed_by", ""), [one.name for one in bench.stage.splitters])
+            if feed.kind == "split":
+                found[feed.name, feed.way] = cells.get("source", "")
+    return found
 
 
 def take(there: dict[Place, Signal], place: Place, signal: Signal, clause: str, bench: Bench) -> None:

@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator
 
 from tests.loadin.bench import Bench, Line, number_of
+from tests.loadin.cut_wording import FROM_BOTH
 from tests.loadin.lines import said_48v
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import Source, Splitter
 from tests.loadin.wording import (
     EMPTY_JACK,
     FED_IN_THE_SUBMIXER,
-    FROM_BOTH,
     MAY_COME_BACK,
     SUBMIXER,
     TRANSFORMER,
@@ -46,7 +46,12 @@ def _reach(bench: Bench, legs: frozenset[str], side: str) -> None:
     """48 V at a plug reaches what stands there; what goes into a submixer is behind it, and a half that the line
     carries with the other one has a plug of its own.
     """
-    by_itself = {name for signal in bench.at_input.values() if len(signal.legs) == 1 for name in signal.legs}
+    by_itself = {
+        name
+        for number, signal in bench.at_input.items()
+        for name in signal.legs
+        if len(signal.legs) == 1 and bench.plugged.get(name) == ("mixer input", number)
+    }
     there = legs - by_itself if len(legs) > 1 else legs
     for name in there - _inside_a_submixer(bench):
         bench.fed.setdefault(name, set()).add(side)

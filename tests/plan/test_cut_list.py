@@ -129,7 +129,8 @@ def test_what_joins_a_mix_that_is_plugged_already_is_all_that_is_said() -> None:
     """Each row said the whole mix anew, with every source that stays apart, and left the difference to the reader."""
     rows = cuts(band(KICK, BASS, *GUITARS, KEYS, LEAD, outs=MAINS, stereo=1), inputs_free=5)
     assert rows[0].startswith(
-        "4: the band's own left/right mix from output main-l (in box input 3) and output main-r, with kick and lead"
+        "4: the band's own left/right mix from output main-l (in box input 3) and output main-r (to box input 2),"
+        " with kick and lead"
     )
     assert rows[1:3] == ["3: kick goes into the band's own mix", "2: lead goes into the band's own mix"]
 
@@ -140,7 +141,7 @@ def test_who_comes_out_of_a_sum_or_the_mix_is_said_so() -> None:
     assert isinstance(plan, Plan)
     assert say(plan.cut_list[0].said).startswith("Kick, Snare and Hat on one pair")
     assert say(plan.cut_list[1].said).startswith("the band's own left/right mix from output 2 and output 3, with Kick")
-    assert say(plan.cut_list[1].said).endswith("; Kick on its own line again")
+    assert say(plan.cut_list[1].said).endswith("; on its own line again: Kick by way 1 to box input B 2")
 
 
 @pytest.mark.parametrize(
@@ -163,7 +164,7 @@ def test_what_is_left_out_beside_the_mix_is_said_so() -> None:
     assert isinstance(plan, Plan)
     assert [say(cut.said) for cut in plan.cut_list] == [
         "Backing 2 not plugged",
-        "E-kit L not plugged; E-kit R not plugged; Backing 2 on its own line again",
+        "E-kit L not plugged; E-kit R not plugged; on its own line again: Backing 2 straight to box input 1",
         "Backing 2 not plugged",
     ]
 
@@ -206,7 +207,8 @@ def test_a_sum_says_its_level_and_what_is_packed_for_it(
     rig = band(KICK, VOICES, LEAD, outs=(Out("1", use="free"),), mono=1, bits=owned)
     plan = planned(rig, inputs_free=4)
     assert say(plan.cut_list[0].said) == (
-        f"backing 1 and backing 2 on one line, from output 1: line level, {said.removeprefix('a ')}, 48 V off, never on"
+        "backing 1 and backing 2 on one line, from output 1 (to box input 2): line level,"
+        f" {said.removeprefix('a ')}, 48 V off, never on"
     )
     assert {say(one.what): one.count for one in plan.bring if one.why == FOR_THE_CUTS} == packed
 

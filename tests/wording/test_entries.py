@@ -15,12 +15,13 @@ import pytest
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.input.facts import Answers, Facts, Lock
 from portal.plan.input.rig import Rig
-from portal.plan.phrase import Listed, Phrase, phrases_in
+from portal.plan.phrase import Listed, Phrase, listed, phrases_in
 from portal.plan.reconcile import scale_of_inputs
 from portal.plan.result.figures import figures_of
 from portal.plan.result.read_back import mono_label
 from portal.plan.signed.difference import TABLES, difference
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
+from portal.plan.solving.cut_clauses import EARLIER
 from portal.plan.solving.open_questions import open_questions
 from portal.wording.plan import saying
 from portal.wording.plan.entry import Entry, Plural
@@ -142,6 +143,18 @@ def test_no_key_has_two_entries() -> None:
     """A key belongs to one family."""
     counts = Counter(key for family in ENTRIES.values() for key in family)
     assert [key for key, count in counts.items() if count > 1] == []
+
+
+def test_what_stored_rows_of_the_cut_list_hold_is_said_for_ever() -> None:
+    """A plan of engine 9 reads as it did."""
+    labels = listed(["Kick", "Hat"])
+    again = Phrase("on-its-own-line-again", {"labels": labels})
+    left = Phrase("on-the-line-that-is-left", {"label": "Kick"})
+    ways = Phrase("into-the-ways-of", {"labels": labels})
+    assert say(again) == "Kick and Hat on lines of their own again"
+    assert say(left) == "on the line that Kick leaves"
+    assert say(ways) == "by cables into the loom ways that Kick and Hat leave"
+    assert SENTENCE_OF.keys() >= EARLIER
 
 
 def test_no_entry_is_for_nothing() -> None:

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from portal.plan.phrase import COMMAS, SEMICOLONS, Listed, Phrase, Value
 
 OVER_THE_LINK = Phrase("over-the-link")
+
+EARLIER = frozenset(
+    {
+        "on-its-own-line-again",
+        "on-the-line-that-is-left",
+        "on-a-line-that-is-free",
+        "into-the-ways-of",
+        "into-loom-ways",
+        "into-loom-ways.one",
+    }
+)
+"""Keys that rows of engine 9 and older hold, and no new row: their sentences stay."""
 
 
 @dataclass(frozen=True)
@@ -31,15 +43,6 @@ class Clause:
     def said(self) -> Phrase:
         """Both as one clause."""
         return closed(with_how(self.done or self.what, *self.how), self.closing)
-
-    def again(self, leaving: Sequence[Clause]) -> Phrase:
-        """The clause of sources that were out and come back, on the line of the first of those that leave, else on one
-        that the row's sums leave free.
-        """
-        there = Phrase("on-a-line-that-is-free")
-        if leaving:
-            there = Phrase("on-the-line-that-is-left", {"label": leaving[0].leaves})
-        return closed(with_how(self.done or self.what, there, *self.how), self.closing)
 
 
 def with_how(what: Phrase, *how: Phrase) -> Phrase:

@@ -12,7 +12,7 @@ from portal.plan.model import Cut, Line
 from portal.plan.options.boxes import working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEPS, needs_phantom
+from portal.plan.options.routing_policy import STEPS
 from portal.plan.options.units import Unit
 from portal.plan.phrase import COMMAS, SEMICOLONS, Listed, MixerOutput, Numbers, Phrase, Value, listed
 from portal.plan.result.line_reasons import made_mono
@@ -20,9 +20,11 @@ from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import at_the_mixer, labels_of
 from portal.plan.solving.cut_clauses import OVER_THE_LINK, Clause, clauses, with_how
+from portal.plan.solving.cut_moves import fed_at, moved_by, on_their_own_again, outputs_that_move, plugs_that_move
 from portal.plan.solving.cut_outputs import CutOutputs, cut_outputs, more_than
-from portal.plan.solving.cut_plugs import NOT_SAID, Plugged, as_plugged, held_outputs
-from portal.plan.solving.cut_sockets import Replugged, exchanged, replugged, sockets_of
+from portal.plan.solving.cut_places import places_of
+from portal.plan.solving.cut_plugs import NOT_SAID, Plugged, as_plugged
+from portal.plan.solving.cut_sockets import exchanged, replugged, sockets_of
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
@@ -49,10 +51,12 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
     if working_inputs(options.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
     routing = read_back(options, solution)
-    before = given_up(options, routing, cut_outputs(options.facts, routing, lines))
+    places = places_of(options.facts, routing, lines)
+    before = given_up(options, routing, cut_outputs(options.facts, routing, lines, places))
     by_the_house = {key for line in lines if line.phantom == "house" for key in line.sources}
     plugged = Plugged(fed_with_others=frozenset(by_the_house)).after(routing)
-    sockets = sockets_of(options.facts.rig, routing)
+    rig = options.facts.rig
+    sockets = sockets_of(rig, routing)
     cuts: list[Cut] = []
     rows: list[CutOutputs] = []
     linked = False
@@ -66,49 +70,27 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
                 cuts.append(Cut(count, Phrase("no-plan-for-it")))
             break
         after = as_plugged(routing, read_back(fewer, outcome), sockets)
-        sockets, moves = replugged(sockets, options.facts.rig, after, plugged.after(after).in_their_cases)
-        after = replace(after, exchanges=exchanged(sockets, options.facts.rig))
-        rows.append(cut_outputs(fewer.facts, after, lines, routing, rows[-1] if rows else None))
+        cased = plugged.after(after).in_their_cases
+        places = places.after(after, fewer.facts)
+        told = plugged.past_the_ears | plugged.fed_by_the_house
+        sockets, moves = replugged(sockets, rig, after, cased, told, places.driven_out)
+        after = replace(after, exchanges=exchanged(sockets, rig))
+        rows.append(cut_outputs(fewer.facts, after, lines, places, routing, rows[-1] if rows else None))
         given = given_up(fewer, after, rows[-1], plugged)
         joining, moved = _into_the_mix(routing, after, plugged), frozenset(one.source.key for one in moves)
         changes = _changes(before, given, joining, plugged.in_their_cases, moved)
         again = (
             *_back_in_the_mix(routing, after, plugged),
-            *_moved(routing, after),
-            *_beside_the_mix(routing, after, moved),
+            *outputs_that_move(routing, after),
+            *on_their_own_again(routing, after, moved_by(moves), places, rig),
         )
-        if said := clauses((*map(_plugged_into, moves), *changes, *again)) or _plugged_elsewhere(routing, after):
+        plugs = plugs_that_move(moves, after, places)
+        if said := clauses((*plugs, *changes, *again)) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, said))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
         before, routing, plugged = given, after, plugged.after(after)
     return CutList(tuple(cuts), linked, more_than(lines, rows))
-
-
-def _plugged_into(move: Replugged) -> Phrase:
-    """A plug that moves to a way of a splitter, or straight into the band's mixer, and who feeds its 48 V there."""
-    source, splitter = move.source, move.splitter
-    by_the_mixer = splitter is None or (splitter.kind == "passive" and splitter.to_mixer == "direct")
-    number = Numbers((move.input,)) if move.input else None
-    feeds: tuple[Phrase, ...] = ()
-    if needs_phantom(source) == "yes":
-        feeds = (_fed_at(number),) if by_the_mixer else ()
-    elif move.was_fed and number:
-        feeds = (Phrase("the-band-feeds.no-more", {"inputs": number}),)
-    if splitter is None:
-        straight = Phrase("now-straight-into", {"label": source.label, "there": at_the_mixer([move.input])})
-        return with_how(straight, *feeds)
-    there: dict[str, Value] = {"label": source.label, "splitter": splitter.name or splitter.key, "way": move.way}
-    into = Phrase("now-through-way.to-input", {**there, "input": move.input}) if move.input else None
-    return with_how(into or Phrase("now-through-way", there), *feeds)
-
-
-def _moved(before: Routing, after: Routing) -> Iterator[Phrase]:
-    """Sums that have to leave their output for another."""
-    held = held_outputs(before)
-    for line in after.lines:
-        if line.out is not None and len(line.sources) > 1 and held.get((line.sources, line.side), line.out) != line.out:
-            yield Phrase("now-from-output", {"labels": labels_of(line.sources), "output": MixerOutput(line.out.key)})
 
 
 def _mix_of(routing: Routing) -> dict[tuple[str, Out | None], tuple[Source, ...]]:
@@ -142,22 +124,6 @@ def _back_in_the_mix(before: Routing, after: Routing, plugged: Plugged) -> Itera
         yield Phrase("into-the-bands-mix", {"labels": labels_of(again)})
 
 
-def _beside_the_mix(before: Routing, after: Routing, moved: frozenset[str]) -> Iterator[Phrase]:
-    """Who stays apart from the band's own mix on a line of its own, had none before, and has not ``moved`` to it."""
-    held = {line.sources for line in before.lines}
-    again = [
-        line
-        for line in after.lines
-        if len(line.sources) == 1
-        and line.sources not in held
-        and line.out is None
-        and line.kind != "digital-link"
-        and line.plug.key not in moved
-    ]
-    if again and _mix_of(after):
-        yield Phrase("on-its-own-line-again", {"labels": labels_of(again)})
-
-
 def _changes(
     before: list[Clause],
     given: list[Clause],
@@ -172,16 +138,9 @@ def _changes(
     more, back = changed(before, given, moved)
     if any(one.is_mix for one in before):
         more = [one for one in more if one.stays != "not-plugged" or not one.sources <= in_their_cases]
-    out = {key for one in before if one.leaves for key in one.sources}
-    leaving = [one for one in more if one.leaves]
     said: list[Phrase] = []
     for one in more:
-        if not one.leaves and one.sources <= out:
-            said.append(one.again(leaving))
-        elif joining is not None and one.is_mix:
-            said += joining
-        else:
-            said.append(one.said)
+        said += joining if joining is not None and one.is_mix else [one.said]
     if not back:
         return said
     undone: dict[str, Value] = {"back": Listed(tuple(back), SEMICOLONS)}
@@ -216,7 +175,7 @@ def given_up(
         if line.kind == "left-right-mix" or (line.side == "R" and len(line.sources) > 1):
             continue
         fed = _taken_over(line.sources, routing, plugged)
-        both = [one for one in routing.lines if one.sources == line.sources and one.out is not None]
+        both = [one for one in routing.lines if one.sources == line.sources]
         if shared := _shared(line, both, outputs, freed, fed):
             linked = with_how(shared.what, OVER_THE_LINK) if line.kind == "digital-link" else shared.what
             found.append((rank.get(line.step, 0), replace(shared, what=linked)))
@@ -226,7 +185,8 @@ def given_up(
         elif line.kind.endswith("direct-out") and line.out:
             out = _freed_by(line.out, Phrase("direct-out-named", {"output": MixerOutput(line.out.key)}), freed)
             direct = Phrase("on-a-direct-out", {"label": line.label, "output": out})
-            found.append((rank[line.kind], Clause(direct, fed, _keys_of(line), outputs.between(line))))
+            how = (*outputs.to_its_place(line), *fed)
+            found.append((rank[line.kind], Clause(direct, how, _keys_of(line), outputs.between(line))))
     steps = {line.without.key: line.step for line in routing.lines if line.without}
     carried = {source.key for line in routing.lines for source in line.sources}
     for unit in options.units:
@@ -281,11 +241,7 @@ def _band_feeds(sources: Sequence[Source], routing: Routing) -> tuple[Phrase, ..
     """The inputs of the band's mixer at which the band switches 48 V on once a line leaves the house's switch."""
     if not sources:
         return ()
-    return (_fed_at(_inputs_of(sources, routing)),)
-
-
-def _fed_at(numbers: Numbers | None) -> Phrase:
-    return Phrase("the-band-feeds", {"inputs": numbers}) if numbers else Phrase("the-band-feeds.at-its-mixer")
+    return (fed_at(_inputs_of(sources, routing)),)
 
 
 def _inputs_of(sources: Sequence[Source], routing: Routing) -> Numbers | None:
@@ -297,28 +253,30 @@ def _shared(
     line: Sent, both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str], fed: tuple[Phrase, ...]
 ) -> Clause | None:
     """Several sources on one line or pair, and what makes them one; ``None`` for one source. ``both``: the line, and
-    its partner in a pair, where they leave the mixer.
+    its partner in a pair.
     """
     if len(line.sources) == 1:
         return None
     labels, keys = {"labels": labels_of(line.sources)}, _keys_of(line)
+    by_an_output = [one for one in both if one.out is not None]
+    there = _from(by_an_output, outputs, freed) or outputs.to_its_place(*both)
     if line.made_mono in ("jack", "switch"):
         left = outputs.box_inputs.get(line.sources[1].key) if line.kind != "digital-link" else None
         free = (Phrase("box-input-is-free", {"input": left}),) if left else ()
-        return Clause(Phrase("to-mono", labels), free, keys, made_mono(line))
+        return Clause(Phrase("to-mono", labels), (*there, *free), keys, made_mono(line))
     where = Phrase("on-one-pair" if line.side else "on-one-line", labels)
     if line.guest:
         own = Phrase("at-one-microphone", {"label": line.plug.label, "guest": line.guest.label})
         direct = [Phrase("direct-out-named", {"output": MixerOutput(out.key)})] if (out := line.out) else []
         closing = outputs.between(line) if line.out else None
-        return Clause(with_how(where, own), (*direct, *fed), keys, closing)
+        return Clause(with_how(where, own), (*direct, *outputs.to_its_place(line), *fed), keys, closing)
     if line.made_mono != "bus" and line.step in ("share-a-line", "own-submix"):
-        return Clause(where, (_by_whose_plug(line),), keys)
-    summed = (*_from(both, outputs, freed), *fed)
+        return Clause(where, (_by_whose_plug(line), *there), keys, outputs.between(*by_an_output))
+    summed = (*there, *fed)
     if line.made_mono == "bus":
         bus = Phrase("to-mono.on-a-bus", labels)
-        return Clause(Phrase("to-mono", labels), summed, keys, outputs.between(*both), bus)
-    return Clause(where, summed, keys, outputs.between(*both))
+        return Clause(Phrase("to-mono", labels), summed, keys, outputs.between(*by_an_output), bus)
+    return Clause(where, summed, keys, outputs.between(*by_an_output))
 
 
 def _by_whose_plug(line: Sent) -> Phrase:
@@ -329,16 +287,11 @@ def _by_whose_plug(line: Sent) -> Phrase:
 
 
 def _from(both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str]) -> tuple[Phrase, ...]:
-    """Out of the mixer, and where to: the ways that the first of the sources leave free."""
-    if not both:
-        return ()
-    there: dict[str, Value] = {"outputs": listed(_output(line.out, freed) for line in both if line.out)}
-    if all(map(outputs.is_plugged, both)):
-        return (Phrase("from-outputs.as-plugged", there),)
-    if not outputs.facts.rig.loom:
-        return (Phrase("from-outputs", there),)
-    left = labels_of(source for source, _ in zip(both[0].sources, both, strict=False))
-    return (Phrase("from-outputs", there), Phrase("into-the-ways-of", {"labels": left}))
+    """Out of which outputs of the mixer, and where to."""
+    named = [(line, _output(line.out, freed)) for line in both if line.out]
+    if both and all(map(outputs.is_plugged, both)):
+        return (Phrase("from-outputs.as-plugged", {"outputs": listed(out for _, out in named)}),)
+    return (Phrase("from-outputs", {"outputs": listed(outputs.with_its_place(*one) for one in named)}),) if both else ()
 
 
 def _freed(facts: Facts, routing: Routing) -> dict[str, str]:
@@ -361,18 +314,17 @@ def _mix(
 ) -> Clause:
     mix = [line for line in routing.lines if line.kind == "left-right-mix"]
     apart = labels_of(line for line in routing.lines if line.kind != "left-right-mix")
-    parameters: dict[str, Value] = {
-        "outputs": listed(outs.placed(line, _output(line.out, freed)) for line in mix if line.out),
-        "labels": apart,
-    }
-    what = Phrase("bands-mix-from" if len(mix) > 1 else "bands-mix-from.in-mono", parameters)
+    key = "bands-mix-from" if len(mix) > 1 else "bands-mix-from.in-mono"
+    named = [(line, _output(line.out, freed)) for line in mix if line.out]
+    what, done = (
+        Phrase(key, {"outputs": listed(place(line, out) for line, out in named), "labels": apart})
+        for place in (outs.placed, outs.with_its_place)
+    )
     sources = list(dict.fromkeys(source for line in mix for source in line.sources))
     # It says of every source where it is.
     everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
-    by_loom = options.facts.rig.loom and not all(map(outs.is_plugged, mix))
-    ways = (Phrase("into-loom-ways" if len(mix) > 1 else "into-loom-ways.one"),) if by_loom else ()
-    how = (*ways, *_taken_over(sources, routing, plugged))
-    return Clause(what, how, everything, outs.between(*mix), is_mix=True)
+    how = _taken_over(sources, routing, plugged)
+    return Clause(what, how, everything, outs.between(*mix), done, is_mix=True)
 
 
 def _plugged_elsewhere(before: Routing, after: Routing) -> Phrase | None:

@@ -19,6 +19,7 @@ from portal.plan.result.socket_banks import BANKS
 from portal.plan.result.transformers import asks_for_transformer, bank_said
 from portal.plan.result.unchecked_plan import box_input
 from portal.plan.solving.cut_clauses import with_how
+from portal.plan.solving.cut_places import NOWHERE, Places
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,8 @@ class CutOutputs:
     """For one row: what its lines need in all, which of it the band brings, and the banks whose 48 V has to be ``on``.
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
     with what lies in it; ``places``: where the plan has them; ``box_inputs``: where it has each source's own line;
-    ``lent``: what of it comes from the house, which ``needed`` does not count.
+    ``lent``: what of it comes from the house, which ``needed`` does not count. ``ends``: where each line ends once the
+    row is plugged.
     """
 
     facts: Facts
@@ -37,6 +39,7 @@ class CutOutputs:
     lent: frozenset[tuple[str, str]] = frozenset()
     places: Mapping[str, Phrase] = field(default_factory=dict)
     box_inputs: Mapping[str, Value] = field(default_factory=dict)
+    ends: Places = NOWHERE
 
     def packed(self, key: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
@@ -56,6 +59,20 @@ class CutOutputs:
         """
         there = self.places.get(line.out.key) if line.out is not None and self.is_plugged(line) else None
         return Phrase("output-in-its-place", {"output": out, "place": there}) if there else out
+
+    def with_its_place(self, line: Sent, out: Phrase) -> Phrase:
+        """The same, and where the row plugs it where it does."""
+        to = self._new_place(line)
+        return Phrase("output-to-a-place", {"output": out, "place": to}) if to else self.placed(line, out)
+
+    def to_its_place(self, *sides: Sent) -> tuple[Phrase, ...]:
+        """Where the row plugs a line in at the house, or both sides of a pair; nothing where it is there."""
+        to = listed(place for line in sides if (place := self._new_place(line)))
+        return (Phrase("to-a-place", {"place": to}),) if to.listed else ()
+
+    def _new_place(self, line: Sent) -> Phrase | None:
+        place = self.ends.of(line)
+        return place.said if place and self.ends.is_new(line) else None
 
     def _is_complete(self, line: Sent) -> bool:
         there = self.held.get(line.out.key) if line.out is not None else None
@@ -84,11 +101,12 @@ def cut_outputs(
     facts: Facts,
     routing: Routing,
     lines: Sequence[Line],
+    ends: Places = NOWHERE,
     before: Routing | None = None,
     above: CutOutputs | None = None,
 ) -> CutOutputs:
-    """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep, ``before`` what is plugged
-    when the row comes, ``above`` the row above it.
+    """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep, ``ends`` where each line
+    ends, ``before`` what is plugged when the row comes, ``above`` the row above it.
     """
     there = before.lines if before else ()
     held = {line.out.key: _things_of(line, facts) for line in there if line.out is not None}
@@ -100,8 +118,12 @@ def cut_outputs(
         for line in lines
         if line.path.unit == "mixer" and line.path.output and line.box_socket
     }
-    own = {line.sources[0]: box_input(line) for line in lines if len(line.sources) == 1 and line.box_socket}
-    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places, own)
+    own = {
+        line.sources[0]: number
+        for line in lines
+        if len(line.sources) == 1 and line.box_socket and ends.is_free(number := box_input(line))
+    }
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places, own, ends)
 
 
 def _place_of(line: Line) -> Phrase:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.plan.input.rig import Rig, Source, Splitter
 from portal.plan.options.routing_policy import goes_of, needs_phantom
 from portal.plan.options.units import own_way
+from portal.plan.result.lines import right_leg_is_free
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Exchange, Routing, starves
 
@@ -18,11 +19,14 @@ Place = tuple[str, int]
 @dataclass(frozen=True)
 class Sockets:
     """``ways``: which source is plugged into a way. ``inputs``: key of a source -> input of the band's mixer at which
-    it arrives; nobody is there whose input has no number.
+    it arrives; nobody is there whose input has no number. ``there``: keys of all whose own plug is at the mixer.
+    ``by``: key of a source that comes by another's plug -> that one's.
     """
 
     ways: Mapping[Place, Source]
     inputs: Mapping[str, int]
+    there: frozenset[str]
+    by: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -51,16 +55,26 @@ def sockets_of(rig: Rig, routing: Routing) -> Sockets:
     }
     inputs = {source.key: number for source in there if (number := routing.mixer_input(source))}
     lines = _lines_in_ways(rig, routing)
-    return Sockets(_through_their_ways(wired, lines, rig) | lines, inputs)
+    ways = _through_their_ways(wired, lines, rig) | lines
+    return Sockets(ways, inputs, frozenset(one.key for one in there), _by_whose_plug(routing))
 
 
 def replugged(
-    sockets: Sockets, rig: Rig, routing: Routing, in_their_cases: frozenset[str]
+    sockets: Sockets,
+    rig: Rig,
+    routing: Routing,
+    in_their_cases: frozenset[str],
+    told: frozenset[str] = frozenset(),
+    driven_out: frozenset[str] = frozenset(),
 ) -> tuple[Sockets, tuple[Replugged, ...]]:
-    """Where everything stands once a routing is plugged on top of that, and the plugs that move for it: into ways, and
-    out of ways that another source takes. A plug that can stay stays.
+    """Where everything stands once a routing is plugged on top of that, and the plugs that move for it: into ways, out
+    of ways that another source takes, and of those that had no plug of their own. A plug that can stay stays.
+    ``told``: of whom the row says it by other words; ``driven_out``: who was in the house's splitter where something
+    else goes.
     """
     there = {source.key: source for source in _in_the_mixer(rig, routing, in_their_cases)}
+    by = _still_together(sockets, there.keys(), routing) | _by_whose_plug(routing)
+    there = {key: source for key, source in there.items() if key not in by}
     splitters = {splitter.key: splitter for splitter in rig.splitter}
     lines = _lines_in_ways(rig, routing)
     coming = {place: source for place, source in lines.items() if sockets.ways.get(place) != source}
@@ -78,13 +92,38 @@ def replugged(
     for source in there.values():
         if source.key not in inputs and source.mixer_input is not None:
             inputs[source.key] = _free_input(source.mixer_input, inputs, there)
+    away = told | {line.plug.key for line in routing.lines if line.kind == "house-split"}
+    coming_in = {key for key in there if key not in sockets.there or key in driven_out} - moving - away
+    leaving += [one for one in there.values() if one.key in coming_in and one not in leaving]
     fed = {sockets.inputs.get(one.key) for one in rig.source if needs_phantom(one) == "yes"} - {None}
     to_ways = [(one, splitters[key], way) for (key, way), one in coming.items()]
     moves = [
         Replugged(one, splitter, way, number := inputs.get(one.key), number in fed)
         for one, splitter, way in (*to_ways, *((one, None, 0) for one in leaving))
     ]
-    return Sockets(_through_their_ways(still, lines, rig) | lines, inputs), tuple(moves)
+    ways = _through_their_ways(still, lines, rig) | lines
+    return Sockets(ways, inputs, frozenset(there), by), tuple(moves)
+
+
+def _by_whose_plug(routing: Routing) -> dict[str, str]:
+    """Sources that take turns on another's plug, come out of a submixer by it, or are in its mono."""
+    plugs = {line.plug.key for line in routing.lines}
+    return {
+        source.key: line.plug.key
+        for line in routing.lines
+        if line.step in ("share-a-line", "own-submix") or right_leg_is_free(line)
+        for source in line.sources
+        if source.key not in plugs
+    }
+
+
+def _still_together(sockets: Sockets, there: Collection[str], routing: Routing) -> dict[str, str]:
+    """Who stays on another's plug: both go to the same lines, or both to none."""
+
+    def lines_of(key: str) -> list[int]:
+        return [at for at, line in enumerate(routing.lines) if any(one.key == key for one in line.sources)]
+
+    return {key: holder for key, holder in sockets.by.items() if holder in there and lines_of(key) == lines_of(holder)}
 
 
 def exchanged(sockets: Sockets, rig: Rig) -> tuple[Exchange, ...]:

@@ -34,13 +34,24 @@ CUTS: Entries = {
         "labels", "{labels} goes into the band's own mix", "{labels} go into the band's own mix"
     ),
     "on-its-own-line-again": Plural("labels", "{labels} on its own line again", "{labels} on lines of their own again"),
+    "on-its-own-line-again.placed": Plural(
+        "lines", "on its own line again: {lines}", "on lines of their own again: {lines}"
+    ),
+    "line-to-place": "{label} by way {way} to {place}",
+    "line-to-place.of-a-splitter": "{label} by way {way} of {splitter} to {place}",
+    "line-to-place.straight": "{label} straight to {place}",
+    "line-to-place.house-split": "{label} by the house's splitter to {place}",
+    "many-plugs-move": "{plugs} plugs move: decide before load-in, not in the changeover",
     "now-from-output": "{labels} now from output {output}",
     "plugged-in-another-way": "the same lines, plugged in another way: {plugs}",
     "plugged-so": "{label} {how}",
     "now-through-way": "{label} now through way {way} of {splitter}",
     "now-through-way.to-input": "{label} now through way {way} of {splitter} into mixer input {input}",
     "now-straight-into": "{label} now straight into {there}",
+    "now-straight-into.each": "{labels} now straight into {there}, in this order",
     # How it is done
+    "from-there-to": "from there to {place}",
+    "to-a-place": "to {place}",
     "over-the-link": "over the digital link",
     "through-way": "through way {way}",
     "straight-into-the-box": "straight into the box",
@@ -69,6 +80,7 @@ CUTS: Entries = {
     "direct-out-named": "direct out {output}",
     "output-freed": "{output} (the in-ears of {player} turn mono and free it)",
     "output-in-its-place": "{output} (in {place})",
+    "output-to-a-place": "{output} (to {place})",
     "loom-way-to": "loom way {way} to {input}",
     "at-box-input": "box input {input}",
     "box-input-is-free": "box input {input} is free",
@@ -104,6 +116,9 @@ CUTS: Entries = {
     "pad-last": Plural("lines", "pad of 20 dB last", "pads of 20 dB last"),
     "pad-of-the-house": "the house's own pad in",
     "box-input-outside": Plural("lines", "box input outside {banks}", "box inputs outside {banks}"),
+    "the-house-feeds-there": "the house switches 48 V on there",
+    "a-box-input-to-feed": "a box input whose 48 V switch can be on",
+    "a-safe-box-input": "a box input whose 48 V switch is off",
     "48-v-off-never-on": "48 V off, never on",
     # The band mixes: an input of the house, or of its own mixer, is missing
     "bands-mix-turns-mono": "the band's own mono mix on output {output}, the cables of the right side unplugged and coiled",
