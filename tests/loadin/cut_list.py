@@ -201,7 +201,7 @@ def _together(names: set[str], clause: str, row: str, night: Night, kind: str) -
     if (
         len(before) < len(names)
         and not any(len(line) > 1 for line in before)
-        and not (TO_THERE.search(clause) or in_the_mixer or submixed)
+        and not (TO_THERE.search(clause) or in_the_mixer or submixed or names & night.moving)
     ):
         report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
     if kind == "mono" and all(one.pickup == "mic" for one in sources):

@@ -194,6 +194,8 @@ FAULTY_ONCE = {
     176189: "five sources came back, and the row named neither way nor box input",
     180154: "a source left its submixer for the in-ears, and had no plug",
     182439: "a way that nothing was plugged into at the house took a source",
+    184122: "one side of a pair was named twice, and read as the other side's input",
+    184260: "a pair came back in mono by a plug that its row moves",
     182309: "the plug of a submixer took another way, and what is in it was thought to stay",
     182479: "a plug went into the way of a jack that its row empties",
     183124: "half of a keyboard in mono was thought to be fed at the other half's plug",

@@ -71,6 +71,14 @@ def test_what_makes_room_in_the_houses_splitter_goes_straight_into_the_mixer() -
     )
 
 
+def test_where_a_plug_that_moves_ends_is_said_once() -> None:
+    """Both clauses named the input, and the second read as that of the other side."""
+    assert rows(gig, 184122)[1].startswith(
+        "Keys R now through way 4 of rack-a into mixer input 2, from there to box input 5; Keys L, Keys R and Organ on"
+        " one pair, from the player's own submixer on the plugs of Keys L and Keys R; Tracks L in-ears only"
+    )
+
+
 def test_a_box_input_that_another_plug_takes_is_not_called_free() -> None:
     """The guitar takes the way of the jack that is emptied, and with it the box input."""
     assert rows(medium, 182479)[0] == (

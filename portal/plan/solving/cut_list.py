@@ -76,7 +76,7 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
         sockets, moves = replugged(sockets, rig, after, cased, told, places.driven_out)
         after = replace(after, exchanges=exchanged(sockets, rig))
         rows.append(cut_outputs(fewer.facts, after, lines, places, routing, rows[-1] if rows else None))
-        given = given_up(fewer, after, rows[-1], plugged)
+        given = given_up(fewer, after, replace(rows[-1], told=moved_by(moves)), plugged)
         joining, moved = _into_the_mix(routing, after, plugged), frozenset(one.source.key for one in moves)
         changes = _changes(before, given, joining, plugged.in_their_cases, moved)
         again = (

@@ -28,7 +28,7 @@ class CutOutputs:
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
     with what lies in it; ``places``: where the plan has them; ``box_inputs``: where it has each source's own line;
     ``lent``: what of it comes from the house, which ``needed`` does not count. ``ends``: where each line ends once the
-    row is plugged.
+    row is plugged; ``told``: keys of the sources whose plug it moves, and so says where that goes.
     """
 
     facts: Facts
@@ -40,6 +40,7 @@ class CutOutputs:
     places: Mapping[str, Phrase] = field(default_factory=dict)
     box_inputs: Mapping[str, Value] = field(default_factory=dict)
     ends: Places = NOWHERE
+    told: frozenset[str] = frozenset()
 
     def packed(self, key: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
@@ -72,7 +73,8 @@ class CutOutputs:
 
     def _new_place(self, line: Sent) -> Phrase | None:
         place = self.ends.of(line)
-        return place.said if place and self.ends.is_new(line) else None
+        is_told = line.out is None and line.plug.key in self.told
+        return place.said if place and self.ends.is_new(line) and not is_told else None
 
     def _is_complete(self, line: Sent) -> bool:
         there = self.held.get(line.out.key) if line.out is not None else None
