@@ -172,6 +172,20 @@ def test_the_kept_page_ticks_without_a_connection(phones: Phones, planned: Plann
     expect(page.locator("#counts")).to_have_text("1 of 4 lines checked, 1 with a problem.")
 
 
+def test_the_printed_page_has_boxes_to_tick(phones: Phones, planned: Planned) -> None:
+    """On paper each line has an empty box in place of its buttons, and nothing stands there that only a screen does."""
+    page = phones.another()
+    page.goto(f"{planned.house_base}/day")
+    box = "getComputedStyle(document.querySelector('.day .act'), '::before').width"
+    assert page.evaluate(box) == "auto"
+    for words in ("For this phone", "Whoever sees this page can tick lines."):
+        expect(page.get_by_text(words)).to_be_visible()
+    page.emulate_media(media="print")
+    assert page.evaluate(box) != "auto"
+    for words in ("For this phone", "Whoever sees this page can tick lines.", "Download the PDF", "Tick"):
+        expect(page.get_by_text(words).first).to_be_hidden()
+
+
 def test_what_others_tick_comes_in_by_itself(phones: Phones, planned: Planned) -> None:
     """A page that stands open hears what another phone ticked, without being loaded again, and says when another
     revision is plugged by.
