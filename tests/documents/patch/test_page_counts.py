@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pypdfium2
 import pytest
 
 from portal.documents.patch.side_by_side import SHARES, cuts_beside, steps_share
@@ -48,3 +49,13 @@ def test_a_cut_list_of_long_rows_has_the_whole_width():
     assert cuts_beside(["Hat in-ears only"] * 3, others)
     assert not cuts_beside(["Hat in-ears only, and so on and so forth. " * 6] * 4, others)
     assert not cuts_beside(["Hat in-ears only"], ("", ""))
+
+
+def test_an_assumed_cable_takes_one_line_at_the_mixer(worker):
+    """Each input of the band's own mixer is one line on paper, its cable with what is assumed of it."""
+    plan = plan_of_case("own-pa-function-band")
+    fed = tuple(replace(one, cable="XLR 10 m (assumed)", note="Own") for one in plan.ear_inputs)
+    content = worker.render(page("patch-sheet", replace(plan, ear_inputs=fed), a_cover(), STYLESHEET))
+    with pypdfium2.PdfDocument(content) as document:
+        text = document[0].get_textpage().get_text_range().replace("\N{NO-BREAK SPACE}", " ")
+    assert text.count("XLR 10 m (assumed)") == len(fed)
