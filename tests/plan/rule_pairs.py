@@ -196,8 +196,9 @@ PAIRS = (
         "different-supplies",
         Side(BASE, said(one_distribution="no")),
         Side(BASE, said(one_distribution="yes")),
-        "Stage power and the desk come from different distributions: use isolated audio lines first, and call a"
-        " licensed electrician for anything that tingles.",
+        "Stage power and the desk come from different distributions. Band and house: agree who brings isolating"
+        " transformers for lines that hum, and use isolated splitter outputs where there are any. Call a licensed"
+        " electrician for anything that tingles.",
     ),
     Pair(
         "spare-line",

@@ -20,7 +20,7 @@ STATEMENTS: Entries = {
     "isolation-not-met.both": "The house would like isolated lines; no transformer on {bare}; transformers for {packed} have to be found, the band owns {owned}.",
     "further-split": "{feeds} from the same box: a third load on every passive line; listen for thin dynamic microphones.",
     "lift-only-if-it-hums": "Ground lift: only if it hums; to begin with, all in the same position. It opens an audio shield; never defeat a protective earth.",
-    "different-supplies": "Stage power and the desk come from different distributions: use isolated audio lines first, and call a licensed electrician for anything that tingles.",
+    "different-supplies": "Stage power and the desk come from different distributions. Band and house: agree who brings isolating transformers for lines that hum, and use isolated splitter outputs where there are any. Call a licensed electrician for anything that tingles.",
     "spare-line": "Leave a spare line on {loom} way {way} in {input}, and keep a spare vocal microphone at hand, for the stand of one that fails.",
     "ear-mix-lacks-a-side": "{players}: the in-ear mix is stereo, and one output carries it, so one ear hears nothing. Band: give it the output of the other side in the rig, or make it mono.",
     "ear-mix-gone-mono": Plural(
