@@ -14,7 +14,7 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.documents.stage.stage_rows import out_of_reach
+from portal.documents.stage.stage_rows import out_of_reach, packed_too_short
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.input.small_things import cable_key
@@ -91,6 +91,7 @@ class PackList:
     cables: tuple[CableRow, ...]
     owned: str
     far: str
+    short: str
     people: tuple[PersonRow, ...]
     house: tuple[PersonRow, ...]
     leave: tuple[PackRow, ...]
@@ -189,6 +190,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_counted(cover.rig.loose_cables),
         far=_far(plan, cover, sources, printed),
+        short=_short_ones(cover, sources, printed),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
@@ -240,6 +242,27 @@ def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed
             )
         )
     return " ".join(said)
+
+
+def _short_ones(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
+    """The cables of a kind and the sub-looms that end before the places of their players on the stage plot."""
+    rig = replace(cover.rig, source=sources)
+    stage = placed(cover.stage, rig, box_place_of(cover.answers), stated_distance(cover.answers))
+    found = [
+        gettext(
+            "%(player)s: %(cable)s, %(needed)s needed",
+            player=printed(name, MAX_LABEL, gettext("a player")),
+            cable=printed(item, MAX_TEXT, gettext("a thing")),
+            needed=say_metres(needed),
+        )
+        for name, item, needed in packed_too_short(rig, sources, stage)
+    ]
+    if not found:
+        return ""
+    return gettext(
+        "Shorter than the way on the stage plot: %(cables)s. Band: bring longer ones, or move the rack or the player.",
+        cables=join_clauses(found),
+    )
 
 
 def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:

@@ -10,6 +10,7 @@ from portal.documents.stage.stage_plot import stage_plot
 from portal.exchange.example import example_rig
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Ears, SubLoom
 from portal.plan.model import Item
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.packing.item_names import CAPTURED_BY, cable_of, thing, thing_of
@@ -169,3 +170,22 @@ def test_cables_that_the_band_does_not_own_are_said_at_their_row():
         "get 1 more before the gig; no loom",
     ]
     assert why({"xlr_5m": 3, "xlr_20m": 2}) == why({}) == ["source to rack", "no loom"]
+
+
+def test_a_cable_that_ends_before_its_place_on_the_plot_is_said():
+    """Pack cables, jack cables and sub-looms too: who, what is packed, and the way that the stage plot draws."""
+    player = next(source.player for source in RIG.source if source.player)
+    mine = next(source for source in RIG.source if source.player == player)
+    mix = Ears(player=player, width="mono", outs=("out-1",), carried_by="cable", cable_m=0.5)
+    looms = (SubLoom(key="kit", name="Kit loom", ways=8, length_m=0.6),)
+    sources = tuple(replace(one, sub_loom="kit") if one is mine else one for one in RIG.source)
+    short = replace(RIG, ears=(mix,), sub_loom=looms, source=sources)
+    said = pack_list(PLAN, a_cover(rig=short)).short
+    assert said.startswith("Shorter than the way on the stage plot: ")
+    assert f"{player}: pack cable, 0.5 m, " in said
+    assert f"{player}: Kit loom, 0.6 m, " in said
+    long = replace(short, ears=(replace(mix, cable_m=40),), sub_loom=(replace(looms[0], length_m=40),))
+    assert "jack to XLR cable, 3 m" in said
+    said = pack_list(PLAN, a_cover(rig=long)).short
+    assert "pack cable" not in said
+    assert "Kit loom" not in said

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.kinds import Role
-from portal.plan.input.rig import MAX_LABEL, Rig
+from portal.plan.input.rig import MAX_LABEL, Rig, Source
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import ACOUSTIC
-from portal.plan.packing.item_names import LOOSE_XLR, cable_named, cable_of
-from portal.plan.packing.source_cables import source_cables, stands_in_the_rack
+from portal.plan.packing.item_names import LOOSE_XLR, THING_OF_LENGTH, cable_named, cable_of
+from portal.plan.packing.source_cables import source_cables, stands_in_the_rack, to_the_ears
+from portal.plan.phrase import Phrase, metres
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 from portal.wording.catalogue import Words, gettext, look_up, mark, ngettext
 from portal.wording.formats import length_figure, say_metres
@@ -216,6 +217,27 @@ def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, flo
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
         if _plugs(one, plan) and _by_cable(one) and reaches(needed, left) is None:
             yield one.name or gettext("No player named"), needed, two_reach(needed, left)
+
+
+def packed_too_short(rig: Rig, sources: Iterable[Source], stage: Placed) -> Iterator[tuple[str, Phrase, float]]:
+    """What is packed with a length of its own and ends before the place that the stage has for its player: who, the
+    cable as it is packed, and the metres that it takes. Loose XLR cables are not in it, nor is a cable of the house.
+    """
+    taken = {source.key for source in sources}
+    to_the_rack = source_cables(rig)
+    for one in stage.people:
+        needed = cable(one.at, stage.rack, stage, across=True).needed_m
+        own = [to_the_rack[source.key].item for source, _ in one.sources if source.key in taken]
+        ears = [to_the_ears(mix).item for mix in rig.ears if mix.carried_by == "cable" and one.name in mix.listeners]
+        for item in dict.fromkeys(filter(None, (*own, *ears))):
+            packed = cable_named(item)
+            if packed and packed.kind not in LOOSE_XLR and float(packed.metres) < needed:
+                yield one.name or gettext("No player named"), item, needed
+        through = {source.sub_loom for source, _ in one.sources if source.key in taken}
+        for loom in rig.sub_loom:
+            if loom.key in through and loom.length_m is not None and loom.length_m < needed:
+                named = Phrase(THING_OF_LENGTH, {"thing": loom.name or loom.key, "length": metres(loom.length_m)})
+                yield one.name or gettext("No player named"), named, needed
 
 
 def two_reach(needed_m: float, lengths: Iterable[float]) -> bool:
