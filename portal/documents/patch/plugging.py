@@ -108,7 +108,7 @@ def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
     yield (
         not plan.outputs and for_the_ears_alone(plan),
         gettext(
-            "What only the in-ears hear has its row under “The in-ears' side”: %(labels)s.",
+            "In-ears only, rows under “The in-ears' side”: %(labels)s.",
             labels=join_and(one.label for one in for_the_ears_alone(plan)),
         ),
     )
@@ -118,7 +118,9 @@ def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
     )
     yield (
         straight,
-        _into_the_mixer(plan, everything=len(straight) == len(fed)),
+        gettext("Plug each source into the mixer input on its row.")
+        if len(straight) == len(fed)
+        else gettext("Plug what comes by its own cable into the mixer input on its row."),
     )
     yield (
         Feed.HOUSE_SPLITTER in fed,
@@ -126,22 +128,7 @@ def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
     )
     yield (
         any(mix.cable and mix.carried_by != "radio" for mix in plan.ears),
-        gettext("Plug each in-ear cable into the mixer outs on its row under “In-ear mixes”."),
-    )
-
-
-def _into_the_mixer(plan: Plan, *, everything: bool) -> str:
-    """What is plugged into the band's mixer itself, and under which heading its rows stand."""
-    if plan.outputs:
-        return (
-            gettext("Plug each source into the mixer input on its row.")
-            if everything
-            else gettext("Plug what comes by its own cable into the mixer input on its row.")
-        )
-    return (
-        gettext("Plug each source into the mixer input on its row under “The in-ears' side”.")
-        if everything
-        else gettext("Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.")
+        gettext("Plug each in-ear cable into the mixer outs on its row."),
     )
 
 

@@ -21,10 +21,15 @@ from tests.plan.seven_players import BY_TABLET, planned
 def test_what_only_the_in_ears_hear_is_named_with_the_table_of_its_rows():
     """Page 1 has no row of it: the step names it and the heading that its row stands under."""
     steps = patch_sheet(a_plan((a_line(1),)), a_cover()).order
-    assert "What only the in-ears hear has its row under “The in-ears' side”: Hi-hat, Click." in [
+    assert "In-ears only, rows under “The in-ears' side”: Hi-hat, Click." in [
         step.replace(" and ", ", ") for step in steps
     ]
-    assert not any("in-ears' side" in step for step in patch_sheet(to_a_pa(), a_cover()).order if "What only" in step)
+    assert "Rows of mixer inputs and mixer outs: “The in-ears' side”" in page(
+        "patch-sheet", a_plan((a_line(1),)), a_cover(), STYLESHEET
+    )
+    assert not any(
+        "in-ears' side" in step for step in patch_sheet(to_a_pa(), a_cover()).order if "In-ears only" in step
+    )
 
 
 def to_a_pa():
@@ -56,7 +61,7 @@ def test_outputs_of_the_mixer_say_the_pad_and_48_v_where_they_end():
             a_plan((a_line(1), a_line(2))),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.",
+                "Plug what comes by its own cable into the mixer input on its row.",
                 "Plug into loom ways: Rack A isolated B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 (
@@ -80,7 +85,7 @@ def test_outputs_of_the_mixer_say_the_pad_and_48_v_where_they_end():
             replace(a_left_right_plan(), returns=()),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what comes by its own cable into the mixer input on its row under “The in-ears' side”.",
+                "Plug what comes by its own cable into the mixer input on its row.",
                 "Plug into loom ways: the row's mixer output.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug each source without a split into the box input on its row.",
