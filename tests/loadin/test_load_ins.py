@@ -22,7 +22,7 @@ from tests.loadin.page import read_page
 from tests.loadin.paper import Paper, squashed
 from tests.loadin.printed import read_pdf
 
-GENERATED = 200
+GENERATED = 100
 PRINTED_OF_WORKED, PRINTED_OF_OWN, PRINTED_OF_GENERATED = 3, 6, 40
 """One in so many is printed, in the soak each of the worked cases; the others are read off the page that a browser
 shows. What is printed is held against its page, cell for cell.

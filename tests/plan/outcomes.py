@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import threading
 from collections.abc import Callable
 from functools import cache, wraps
 from pathlib import Path
@@ -22,6 +23,20 @@ FOLDER = "PORTAL_TESTS_OUTCOMES"
 """Variable that names where the workers of a run leave their results for each other. The run makes and removes it."""
 
 
+def kept_for_all(name: str, work: Callable[[], bytes]) -> bytes:
+    """What work comes to, done by one worker of the run and read by the others; ``name`` tells it from other work."""
+    if FOLDER not in os.environ:
+        return work()
+    file = Path(os.environ[FOLDER]) / name
+    if file.exists():
+        return file.read_bytes()
+    result = work()
+    half = file.with_name(f"{name}.{os.getpid()}.{threading.get_ident()}")
+    half.write_bytes(result)
+    half.rename(file)
+    return result
+
+
 def once_a_run(work: Callable[..., Result]) -> Callable[..., Result]:
     """The same function of names and numbers, called once for each of them. Its results are shared, so nobody may
     change them.
@@ -30,17 +45,9 @@ def once_a_run(work: Callable[..., Result]) -> Callable[..., Result]:
     @cache
     @wraps(work)
     def found(*names: object) -> Result:
-        if FOLDER not in os.environ:
-            return work(*names)
         said = "-".join(str(getattr(name, "__name__", name)) for name in (work, *names))
-        file = Path(os.environ[FOLDER]) / said
-        if file.exists():
-            return pickle.loads(file.read_bytes())  # noqa: S301 - written by this run
-        result = work(*names)
-        half = file.with_name(f"{said}.{os.getpid()}")
-        half.write_bytes(pickle.dumps(result))
-        half.rename(file)
-        return result
+        kept = kept_for_all(said, lambda: pickle.dumps(work(*names)))
+        return pickle.loads(kept)  # noqa: S301 - written by this run
 
     return found
 
