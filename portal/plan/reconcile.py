@@ -120,7 +120,7 @@ def _plan(
         options, outcome = variants.solve(facts, locks, forced_mix=forced_mix)
     else:
         options = write_program(facts, locks, forced_mix=forced_mix)
-        outcome = solve(options.program)
+        outcome = solve(options.program, noting=True)
     if isinstance(outcome, Failure):
         return (
             NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)

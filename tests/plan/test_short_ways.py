@@ -112,6 +112,33 @@ def test_limits_asked_about_together_bind_as_by_themselves() -> None:
     assert len(seen) > 2
 
 
+def test_without_rows_that_a_plan_does_not_rest_on_no_less_is_given_up() -> None:
+    """What the proof of a plan has no use for need not be asked about, neither alone nor all together."""
+    left = 0
+    for make, seed in GIGS:
+        program = write_program(Facts(*make(seed))).program
+        found = solve(program, noting=True)
+        if isinstance(found, Failure) or not any(found.given_up):
+            continue
+        assert found.rests_on is not None
+        others = {row.tag for row in program.rows if row.tag} - found.rests_on
+        assert not gives_up_less(relaxed(program, frozenset(others)), found), f"{make.__name__}({seed})"
+        left += len(others)
+    assert left > 100
+
+
+def test_programmes_with_the_same_picks_share_a_solver() -> None:
+    """One after another in any order, each comes to what it comes to by itself."""
+    rig, answers = medium(3)
+    options = write_program(Facts(rig, answers))
+    programs = [options.program, relaxed(options.program, frozenset({"looms", "free-outs"}))]
+    programs += [with_inputs(options, inputs).program for inputs in (9, 5, 12)]
+    alone = [solve(replace(program)) for program in programs]
+    assert len({str(one) for one in alone}) > 2
+    for place in (0, 3, 1, 4, 2, 0, 4):
+        assert same(solve(programs[place]), alone[place])
+
+
 def test_a_look_at_the_open_questions_solves_no_programme_twice(monkeypatch: pytest.MonkeyPatch) -> None:
     """Most answers leave the programme as it is; only what is new is solved."""
     solved: list[object] = []

@@ -18,8 +18,8 @@ ANY_INPUTS = -1
 Cost = tuple[tuple[int, int], ...]
 """Rank and count, dearest first; what is cheaper compares less."""
 
-Need = dict[tuple[int, int], int]
-"""What a pick takes of each side of each row."""
+Need = dict[int, int]
+"""What a pick takes of each side of each row: twice the row's place, one more for its lower side."""
 
 
 def bettered(options: RoutingOptions) -> frozenset[int]:
@@ -35,11 +35,11 @@ def bettered(options: RoutingOptions) -> frozenset[int]:
         into = splitters if row.hi == 0 and any(index in carried for index, _ in row.terms) else needs
         for index, value in row.terms:
             if row.hi is not None:
-                into[index][place, 1] = value
+                into[index][2 * place] = value
             if row.lo is not None:
-                into[index][place, -1] = -value
+                into[index][2 * place + 1] = -value
     for index, use in options.uses.items():
-        needs[index][ANY_INPUTS, 1] = use.inputs
+        needs[index][ANY_INPUTS] = use.inputs
     alike: dict[frozenset[str], list[int]] = {}
     for index, pick in enumerate(program.picks):
         if pick.units:
@@ -76,6 +76,7 @@ def _given_up(cost: Cost) -> Cost:
 
 
 def _no_more(one: Need, other: Need) -> bool:
-    return all(value <= other.get(key, 0) for key, value in one.items()) and all(
-        value >= 0 for key, value in other.items() if key not in one
-    )
+    for key, value in one.items():
+        if value > other.get(key, 0):
+            return False
+    return not any(value < 0 and key not in one for key, value in other.items())

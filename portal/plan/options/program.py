@@ -44,11 +44,17 @@ class Row:
 
 @dataclass
 class Program:
-    """Picks and rows while they are being written down. ``bettered``: indexes of picks that no best choice takes."""
+    """Picks and rows while they are being written down. ``bettered``: indexes of picks that no best choice takes.
+    ``origin``: the programme that this one has its picks of, where it was made from another; ``prices`` and
+    ``loaded``: what solving works out once for it and for those made from it.
+    """
 
     picks: list[Pick] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     bettered: frozenset[int] = frozenset()
+    prices: object = field(default=None, init=False, compare=False, repr=False)
+    origin: Program | None = field(default=None, init=False, compare=False, repr=False)
+    loaded: object = field(default=None, init=False, compare=False, repr=False)
 
     def add(self, pick: Pick) -> int:
         """Enter a pick; returns its index."""
@@ -72,11 +78,13 @@ class Program:
         self.at_most({pick: 1, needed: -1}, 0)
 
     def _row(self, terms: dict[int, int], lo: int | None, hi: int | None, tag: str) -> None:
-        kept = tuple((index, coefficient) for index, coefficient in terms.items() if coefficient)
+        kept = tuple([term for term in terms.items() if term[1]])
         if kept or (lo is not None and lo > 0) or (hi is not None and hi < 0):
             self.rows.append(Row(kept, lo, hi, tag))
 
 
 def relaxed(program: Program, tags: frozenset[str]) -> Program:
     """The same programme without the rows of some requirements."""
-    return Program(program.picks, [row for row in program.rows if row.tag not in tags], program.bettered)
+    loosened = Program(program.picks, [row for row in program.rows if row.tag not in tags], program.bettered)
+    loosened.origin = program.origin or program
+    return loosened

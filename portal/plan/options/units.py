@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
@@ -37,12 +38,12 @@ class Unit:
     may_lead: bool = False
     """A voice of a band that has not said who sings lead."""
 
-    @property
+    @cached_property
     def key(self) -> str:
         """The stable key: that of its first leg."""
         return self.legs[0].key
 
-    @property
+    @cached_property
     def lead_leg(self) -> Source:
         """The leg that speaks for the unit."""
         return self.legs[0]
@@ -52,12 +53,12 @@ class Unit:
         """1 or 2."""
         return len(self.legs)
 
-    @property
+    @cached_property
     def role(self) -> Role:
         """Its part on the ladder."""
         return role_of(self.lead_leg)
 
-    @property
+    @cached_property
     def order(self) -> int:
         """Its place in an input list."""
         source = self.lead_leg
@@ -68,7 +69,7 @@ class Unit:
             order += 20
         return order
 
-    @property
+    @cached_property
     def must(self) -> bool:
         """Has to reach the house. Of a light kit the overheads do, kick and snare need not."""
         if self.light and self.lead_leg.must is None and not self.first:
@@ -78,12 +79,12 @@ class Unit:
                 return not (self.optional or self.fail_over)
         return any(is_must(leg) for leg in self.legs)
 
-    @property
+    @cached_property
     def loud(self) -> bool:
         """Heard in the room without the PA."""
         return any(is_loud(leg) for leg in self.legs)
 
-    @property
+    @cached_property
     def lead(self) -> bool:
         """A lead vocal or the lead instrument, or a voice that may be one."""
         return self.may_lead or self.role is Role.LEAD or any(leg.lead for leg in self.legs)

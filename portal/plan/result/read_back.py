@@ -49,6 +49,7 @@ class _Reader:
         self.options = options
         self.rig = options.facts.rig
         self.by_key = {unit.key: unit for unit in options.units}
+        self.unit_of = {leg.key: unit for unit in options.units for leg in unit.legs}
         self.chosen = [options.program.picks[index] for index in sorted(solution.chosen)]
         self.counts = solution.chosen
         self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
@@ -68,15 +69,12 @@ class _Reader:
     def _left(self, key: str) -> list[tuple[int, Source]]:
         """The ways whose own source leaves them to others tonight, and that source; first of who is not in the ears."""
         found = [
-            (self._in_the_ears(self._unit_of(leg)), own_way(leg, self.splitters) or 0, leg)
+            (self._in_the_ears(self.unit_of[leg.key]), own_way(leg, self.splitters) or 0, leg)
             for pick in self.chosen
             for leg in leaving_their_ways(pick.mode, [self.by_key[unit] for unit in pick.units])
             if leg.splitter == key and own_way(leg, self.splitters) and not never_phantom(leg)
         ]
         return [(way, leg) for _, way, leg in sorted(found, key=lambda one: one[:2])]
-
-    def _unit_of(self, leg: Source) -> Unit:
-        return next(unit for unit in self.options.units if leg in unit.legs)
 
     def _in_the_ears(self, unit: Unit) -> bool:
         what, _, how = self.modes[unit.key].partition("|")
@@ -95,7 +93,7 @@ class _Reader:
         way, leaver = self.left_ways[key].pop(0)
         there, here = leaver.mixer_input or 0, leg.mixer_input or 0
         self.exchanges.append(Exchange(leg, here, there, splitter, way))
-        if self._in_the_ears(self._unit_of(leaver)):
+        if self._in_the_ears(self.unit_of[leaver.key]):
             self.exchanges.append(Exchange(leaver, there, here, None, None))
         return way
 

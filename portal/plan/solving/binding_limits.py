@@ -34,7 +34,8 @@ def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLim
     ]
     if not any(solution.given_up):
         return BindingLimits()
-    first, others = tags[:1], tags[1:]  # the inputs, which bind most often
+    may = tags if solution.rests_on is None else [tag for tag in tags if tag in solution.rests_on]
+    first, others = may[:1], may[1:]  # the inputs, which bind most often
     binding = _binding(options.program, first, solution) + _binding(options.program, others, solution)
     if not binding and gives_up_less(relaxed(options.program, frozenset(tags)), solution):
         least = give_ups(relaxed(options.program, frozenset(tags)))

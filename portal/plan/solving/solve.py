@@ -10,12 +10,12 @@ and picks nor on unrelated edits.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import blake2b
 
 from portal.plan.options.program import Pick, Program, Row
 from portal.plan.options.routing_policy import FINER, LAST, STEP_ORDER
-from portal.plan.solving.loaded_program import LoadedProgram, Terms, total
+from portal.plan.solving.loaded_program import LoadedProgram, Terms, load, total
 
 WEIGHT_BOUND = 10**7
 """Above this the solver's tolerance of 1e-6 on whole numbers could hide one unit of the cheapest priority."""
@@ -27,12 +27,14 @@ RARE = len(STEP_ORDER) - STEP_ORDER.index("music-mix")
 @dataclass(frozen=True)
 class Solution:
     """``chosen`` maps pick index to its count (zero left out); ``cost`` is counts by step from dearest to cheapest,
-    then by ``FINER``, then carry, plugs and ``LAST``.
+    then by ``FINER``, then carry, plugs and ``LAST``. ``rests_on``: tags of the rows without which
+    less may be given up; ``None`` where nobody noted them.
     """
 
     chosen: dict[int, int]
     cost: tuple[int, ...]
     proven: bool
+    rests_on: frozenset[str] | None = field(default=None, compare=False)
 
     @property
     def given_up(self) -> tuple[int, ...]:
@@ -51,7 +53,27 @@ Stage = list[tuple[Terms, int]]
 """Priorities that one solve decides together, each with its largest possible total."""
 
 
-def priorities(program: Program) -> list[Terms]:
+@dataclass(frozen=True)
+class Prices:
+    """What solutions are compared by: ``ordered`` holds every priority from dearest to cheapest, ``hashed`` the weights
+    that decide between those that are alike in all of them.
+    """
+
+    ordered: tuple[Terms, ...]
+    hashed: Terms
+
+
+def prices_of(program: Program) -> Prices:
+    """The prices of its picks, worked out once for all programmes that have them."""
+    first = program.origin or program
+    if not isinstance(first.prices, Prices):
+        first.prices = Prices(
+            tuple(_priorities(program)), {index: hash_weight(pick.name) for index, pick in enumerate(program.picks)}
+        )
+    return first.prices
+
+
+def _priorities(program: Program) -> list[Terms]:
     """Every priority from dearest to cheapest."""
     by_step: dict[str, Terms] = {step: {} for step in (*STEP_ORDER, *FINER, LAST)}
     carry: Terms = {}
@@ -71,21 +93,27 @@ def hash_weight(name: str) -> int:
     return int.from_bytes(blake2b(name.encode(), digest_size=4).digest(), "big") & 0xFFFFF
 
 
-def solve(program: Program, *, canonical: bool = True, untouched: int = RARE) -> Solution | Failure:
-    """The best solution by strict priority; with ``canonical`` the one that unrelated edits do not move.
+def solve(
+    program: Program, *, canonical: bool = True, untouched: int = RARE, noting: bool = False
+) -> Solution | Failure:
+    """The best solution by strict priority; with ``canonical`` the one that unrelated edits do not move, with
+    ``noting`` with the rows that it rests on.
 
     So many of the dearest priorities (``untouched``) are first taken to give up nothing, which leaves the solver little
     to decide; where that cannot be, they are solved like the others. Every solution is rounded and checked against the
     rows in whole numbers before it is believed.
     """
-    ordered = priorities(program)
-    found = _by_stages(program, ordered, untouched, canonical=canonical)
+    ordered, hashed = prices_of(program).ordered, prices_of(program).hashed if canonical else {}
+    loaded = load(program)
+    found = _by_stages(loaded, ordered, untouched, hashed, noting=noting)
     if isinstance(found, Failure) and any(ordered[:untouched]):
-        found = _by_stages(program, ordered, 0, canonical=canonical)
+        loaded = load(program)
+        found = _by_stages(loaded, ordered, 0, hashed, noting=noting)
     if isinstance(found, Failure):
         return found
     chosen, proven = found
-    return Solution(chosen, tuple(total(terms, chosen) for terms in ordered), proven)
+    cost = tuple(total(terms, chosen) for terms in ordered)
+    return Solution(chosen, cost, proven, frozenset(loaded.rests_on) if noting else None)
 
 
 Solved = dict[tuple[tuple[Pick, ...], tuple[Row, ...]], Solution | Failure]
@@ -102,47 +130,51 @@ def solve_once(program: Program, solved: Solved, *, untouched: int = RARE) -> So
 
 def give_ups(program: Program) -> tuple[int, ...] | None:
     """Counts by step alone of the best solution; ``None`` where there is none."""
-    ordered = priorities(program)[: len(STEP_ORDER)]
-    found = _by_stages(program, ordered, RARE, canonical=False)
+    ordered = prices_of(program).ordered[: len(STEP_ORDER)]
+    found = _by_stages(load(program), ordered, RARE, {})
     if isinstance(found, Failure):
-        found = _by_stages(program, ordered, 0, canonical=False)
+        found = _by_stages(load(program), ordered, 0, {})
     return None if isinstance(found, Failure) else tuple(total(terms, found[0]) for terms in ordered)
 
 
 def _by_stages(
-    program: Program, ordered: Sequence[Terms], untouched: int, *, canonical: bool
+    loaded: LoadedProgram, ordered: Sequence[Terms], untouched: int, hashed: Terms, *, noting: bool = False
 ) -> tuple[Terms, bool] | Failure:
-    """The best choice and whether it is proven."""
-    loaded = LoadedProgram(program)
+    """The best choice and whether it is proven, of those alike the one of least ``hashed`` weights. ``noting``:
+    what the proof of its give-ups rests on is noted.
+    """
+    steps = set(map(id, ordered[: len(STEP_ORDER)]))
     _settle(loaded, [(terms, 0) for terms in ordered[:untouched] if terms], {})
     proven, chosen = True, None
-    for stage in _stages(loaded, ordered[untouched:], canonical=canonical):
+    for stage in _stages(loaded, ordered[untouched:]):
         if chosen is None or any(total(terms, chosen) for terms, _ in stage):  # no count is below nothing
+            loaded.noting = noting and any(id(terms) in steps for terms, _ in stage)
             found, stage_proven = loaded.minimise(_weighted(stage), chosen)
             if found is None:
                 return Failure(stage_proven) if chosen is None else (chosen, False)
             chosen, proven = found, proven and stage_proven
         _settle(loaded, stage, chosen)
-    if chosen is None:
-        chosen, proven = loaded.minimise({})
-    return Failure(proven) if chosen is None else (chosen, proven)
+    if hashed or chosen is None:
+        loaded.noting = False
+        found, stage_proven = loaded.minimise(hashed, chosen)
+        if found is None:
+            return Failure(stage_proven) if chosen is None else (chosen, False)
+        chosen, proven = found, proven and stage_proven
+    return chosen, proven
 
 
 def gives_up_less(program: Program, than: Solution) -> bool:
     """Whether this programme has a solution that gives up less than ``than``, itself a solution of it; carry and plugs
     are no give-up.
     """
-    ordered = priorities(program)[: len(STEP_ORDER)]
+    ordered = prices_of(program).ordered[: len(STEP_ORDER)]
     nothing = untouched_by(than)
-    loaded = LoadedProgram(program)
+    loaded = load(program)
     _settle(loaded, [(terms, 0) for terms in ordered[:nothing] if terms], {})
-    for stage in _stages(loaded, ordered[nothing:], canonical=False):
+    for stage in _stages(loaded, ordered[nothing:]):
         weights = _weighted(stage)
-        known = total(weights, than.chosen)
-        if known:
-            found, _ = loaded.minimise(weights, than.chosen)
-            if found is not None and total(weights, found) < known:
-                return True
+        if total(weights, than.chosen) and loaded.has_better(weights, than.chosen):
+            return True
         _settle(loaded, stage, than.chosen)
     return False
 
@@ -154,7 +186,7 @@ def untouched_by(solution: Solution) -> int:
 
 def feasible(program: Program) -> bool | None:
     """Whether anything satisfies the rows; ``None`` where the effort ran out first."""
-    found, proven = LoadedProgram(program).minimise({})
+    found, proven = load(program).minimise({})
     if found is not None:
         return True
     return False if proven else None
@@ -170,9 +202,9 @@ def _weighted(stage: Stage) -> Terms:
     return total
 
 
-def _stages(loaded: LoadedProgram, ordered: Iterable[Terms], *, canonical: bool) -> Iterator[Stage]:
+def _stages(loaded: LoadedProgram, ordered: Iterable[Terms]) -> Iterator[Stage]:
     """The priorities that can still occur, as many to one solve as their weights allow, counted anew after what
-    was settled; with ``canonical`` the hashed weights last.
+    was settled.
     """
     stage: Stage = []
     radix = 1
@@ -187,20 +219,17 @@ def _stages(loaded: LoadedProgram, ordered: Iterable[Terms], *, canonical: bool)
             radix *= most + 1
     if stage:
         yield stage
-    if canonical:
-        picks = loaded.program.picks
-        yield [({index: hash_weight(picks[index].name) for index in loaded.picks}, 0)]
 
 
 def _most(loaded: LoadedProgram, terms: Terms) -> int:
     """The largest total: of the picks of one unit only one counts."""
-    picks = loaded.program.picks
+    picks = loaded.every
     of_unit: dict[str, int] = {}
     most = 0
-    for index, value in terms.items():
-        if value <= 0 or index not in loaded.open:
+    for index in loaded.open.intersection(terms):
+        value, units = terms[index], picks[index].units
+        if value <= 0:
             continue
-        units = picks[index].units
         if units:
             of_unit[units[0]] = max(of_unit.get(units[0], 0), value)
         else:
@@ -210,5 +239,12 @@ def _most(loaded: LoadedProgram, terms: Terms) -> int:
 
 def _settle(loaded: LoadedProgram, stage: Stage, chosen: Terms) -> None:
     """Keep what a stage reached."""
+    nothing: set[int] = set()
     for terms, _ in stage:
-        loaded.keep(terms, total(terms, chosen))
+        reached = total(terms, chosen)
+        if reached == 0 and min(terms.values()) > 0:
+            nothing.update(terms)
+        else:
+            loaded.keep(terms, reached)
+    if nothing:
+        loaded.leave_out(nothing)
