@@ -102,6 +102,8 @@ def _carry_out(text: str, row: str, night: Night) -> None:
     for clause in clauses:
         _clause(clause, row, night)
     place_lines(clauses, row, night)
+    for clause in (one for one in clauses if CUT["out"].search(one) and "ears" in one):
+        _ask_who_comes_along(clause, row, night)
     for clause in filter(CUT["own mix"].search, clauses):
         for name in sorted(_apart(clause, night)):
             if any(name in line and not line <= _apart(clause, night) for line in night.lines):
@@ -168,6 +170,14 @@ def _out(names: set[str], clause: str, row: str, night: Night) -> None:
         if "ears" in clause and name not in there and not _plugged_back(name, clause, night):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is at no input of the band's mixer")
     night.leave(names)
+
+
+def _ask_who_comes_along(clause: str, row: str, night: Night) -> None:
+    """Whoever stays in the in-ears shares no plug with what goes on to the house."""
+    for name in names_in(clause, night.bench.stage.names):
+        others = [signal.legs - {name} for signal in night.bench.at_input.values() if name in signal.legs]
+        if any(line & legs and name not in line for legs in others for line in night.lines):
+            night.bench.report.add("cut-fails", row, f"{clause}: {name} comes to the house by another's plug")
 
 
 def _plugged_back(name: str, clause: str, night: Night) -> bool:

@@ -16,11 +16,13 @@ import pytest
 from portal.plan import Plan
 from portal.plan.input.rig import SplitterOutput
 from portal.plan.model import Cut, Item, Path, RackDies
+from portal.plan.phrase import Phrase
 from portal.plan.solving.cut_list import CutList
+from portal.plan.solving.cut_places import Places
 from portal.wording.plan.saying import say
 from tests.loadin.faults import Fault
 from tests.loadin.files import compare_files
-from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned, worked
+from tests.loadin.gigs import Gig, answered, data_of, in_a_room, numbered, planned, worked
 from tests.loadin.packing import read_csv, read_paper
 from tests.loadin.page import read_page
 
@@ -29,12 +31,16 @@ WEDDING, LANE, BLUE, CHAIRS = (
 )
 LEFT_RIGHT, OWN_PA, FAR = "gravel-lane, left-right-only", "gravel-lane, own-pa", "too far for its loom"
 ONE_SWITCH, IN_TWOS = "direct-legs-under-a-house-switch", "eight-voices-in-twos"
+BANKS = "ribbon-and-two-48-v-banks"
+COMES_BACK, SUBMIXER, SPARE, HOUSE_SPLIT = "gig 176189", "gig 180154", "gig 180508", "gig 176242"
 
 
 @cache
 def gig(name: str) -> Gig:
     """One of the project's own gigs, as it was planned before anything was planted."""
-    if name in (ONE_SWITCH, IN_TWOS):
+    if name.startswith("gig "):
+        return numbered(int(name.removeprefix("gig ")))
+    if name in (ONE_SWITCH, IN_TWOS, BANKS):
         return next(one for one in worked() if one.name == name)
     if name != FAR:
         return in_a_room(*name.split(", "))
@@ -111,6 +117,15 @@ def each(**changes: object) -> Callable[[tuple[Any, ...]], tuple[Any, ...]]:
     return lambda rows: tuple(replace(row, **changes) for row in rows)
 
 
+def next_way(phrase: Phrase) -> Phrase:
+    return replace(phrase, parameters={**phrase.parameters, "way": phrase.parameters["way"] + 1})
+
+
+def one_place(places: Places) -> Places:
+    first = next(iter(places.taken.values()))
+    return replace(places, taken={plug: first if plug in places.new else at for plug, at in places.taken.items()})
+
+
 PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     # what, the kind that has to be reported, whose gig, what is replaced, by what
     ("carried splitters stay at home", "stays-home-but-named", BLUE, "portal.plan.reconcile.bring_and_leave",
@@ -127,6 +142,22 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
      "portal.plan.reconcile.ear_inputs_of", after(each(phantom="band"))),
     ("a cut leaves a microphone without 48 V", "cut-fails", ONE_SWITCH, "portal.plan.solving.cut_list._band_feeds",
      always(())),
+    ("who comes back comes by the next way", "cut-fails", COMES_BACK, "portal.plan.solving.cut_moves._by_its_way",
+     after(next_way)),
+    ("a plug that moves names no box input", "says-no-cut", COMES_BACK,
+     "portal.plan.solving.cut_places.Places.is_new", always(False)),
+    ("what a row plugs in goes into one box input", "two-on-one", COMES_BACK,
+     "portal.plan.solving.cut_places.Places.after", after(one_place)),
+    ("a ribbon comes back under a switch that is on", "phantom-harms", BANKS,
+     "portal.plan.solving.cut_places._is_barred", always(False)),
+    ("who leaves a submixer stays in it", "cut-fails", SUBMIXER, "portal.plan.solving.cut_sockets._still_together",
+     lambda _: lambda sockets, *_given: dict(sockets.by)),
+    ("the house's splitter is taken twice", "two-on-one", HOUSE_SPLIT,
+     "portal.plan.solving.cut_places.Places.after", after(lambda places: replace(places, driven_out=frozenset()))),
+    ("a line beside the mix has no cable", "says-no-length", SPARE, "portal.plan.own_mixer.mixer_patch._to_the_box",
+     always("")),
+    ("the in-ears hear a spare", "untrue-reason", SPARE, "portal.plan.own_mixer.mixer_patch._who_hears",
+     always("both")),
     ("nobody says what becomes of 48 V at a dead input", "cut-fails", OWN_PA,
      "portal.plan.own_mixer.mixed_cuts._switched_there", always("")),
     ("what is not plugged stays in the ears", "two-answers", LANE, "portal.plan.reconcile.not_sent_of",
@@ -175,10 +206,19 @@ def test_a_fault_in_the_product_is_found(monkeypatch, what, kind, base, place, m
     """The fault is reported as what it is; the same gig without it does not have it."""
     module, _, name = place.rpartition(".")
     # A name of the package may hide the module of that name, so it is looked up among the modules.
-    owner = importlib.import_module(module)
+    owner = owner_of(module)
     monkeypatch.setattr(owner, name, make(getattr(owner, name)))
     found = set(again(base).load_in().faults) - before(base)
     assert kind in {fault.kind for fault in found}, f"{what}: found {sorted(found)}"
+
+
+def owner_of(place: str) -> Any:
+    """The module, or the class in one."""
+    try:
+        return importlib.import_module(place)
+    except ModuleNotFoundError:
+        module, _, name = place.rpartition(".")
+        return getattr(importlib.import_module(module), name)
 
 
 def again(base: str) -> Gig:
