@@ -75,7 +75,6 @@ ROOMS: Mapping[str, str] = {
     "portal/documents": "tests/documents/test_patch_sheet.py tests/documents/test_heading.py"
     " tests/documents/test_pack_list.py tests/documents/patch tests/documents/test_seven_players.py"
     " tests/documents/test_stage_plot.py tests/documents/test_labels.py tests/documents/test_house_said.py"
-    " tests/documents/test_day_sheet.py"
     " tests/documents/test_what_stays.py tests/documents/test_parity.py tests/documents/test_other_papers.py"
     " tests/web/test_left_right_journey.py",
     "portal/documents/rendering": "tests/documents/test_paper.py tests/documents/test_worker.py"
