@@ -13,9 +13,11 @@ from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, tonight
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE
+from portal.plan.model import ENGINE, Plan
+from portal.plan.result.spelling import once_agreed
 from portal.plan.signed.serialization import Heading
-from portal.store import answers, discussions, planning, plans, rigs
+from portal.plan.signed.signers import asked_to_sign
+from portal.store import answers, discussions, planning, plans, rigs, signoffs
 from portal.store.database.once import once
 from portal.store.database.session import Session, wake
 from portal.store.day import line_ups
@@ -191,7 +193,9 @@ def stands(db: Session, gig: Gig) -> bool:
 
 
 def sentence_of(db: Session, gig: Gig) -> str:
-    """How the plan of a gig (already allowed) stands in one sentence; empty where nobody asked for one."""
+    """How the plan of a gig (already allowed) stands in one sentence, as the papers say it once it is signed; empty
+    where nobody asked for one.
+    """
     row, newest = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
     if row is not None and row.behind:
         return (
@@ -199,7 +203,12 @@ def sentence_of(db: Session, gig: Gig) -> str:
             if row.fault
             else _("The plan is being worked out.")
         )
-    return say(newest.read().sentence) if newest else ""
+    if newest is None:
+        return ""
+    outcome = newest.read()
+    signed = signoffs.under(signoffs.history(db, gig.id), newest.content_hash)
+    agreed = isinstance(outcome, Plan) and signed.keys() >= set(asked_to_sign(outcome))
+    return say(once_agreed(outcome.sentence) if agreed else outcome.sentence)
 
 
 def changed_since(db: Session, gig: Gig, plan: StoredPlan) -> tuple[str, ...]:

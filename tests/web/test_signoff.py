@@ -106,6 +106,23 @@ def test_both_on_the_same_hash_is_agreed(planned: Planned) -> None:
     assert [row.content_hash for row in planned.signatures()] == [planned.newest().content_hash] * 2
 
 
+def test_what_was_to_resolve_is_confirmed_on_every_page(planned: Planned) -> None:
+    """Once both signed, gig page, house page and plan read as the papers do; with one signature they do not
+    yet.
+    """
+    pages = [
+        (browser, f"{base}{page}")
+        for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base))
+        for page in ("", "/plan")
+    ]
+    planned.sign("house")
+    assert "To resolve: " in words_of(planned.house.get(planned.house_base).text)
+    planned.sign("band")
+    for browser, address in pages:
+        words = words_of(browser.get(address).text)
+        assert "all separate. Confirmed: " in words, address
+
+
 def test_a_material_change_outdates_and_says_why(planned: Planned) -> None:
     """After a line is gone, both signatures show as outdated with what changed, and signing again starts from that
     difference.

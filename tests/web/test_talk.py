@@ -409,6 +409,6 @@ def test_a_cancelled_gig_is_only_talked_about(planned: Planned) -> None:
 def test_the_closed_page_stays_quiet(planned: Planned) -> None:
     """Without a word said nothing but two closed lines is added to the plan."""
     html = plan_page(planned, "band")
-    assert 'What was said, and revisions</b><span class="broad">: nothing yet' in html
+    assert 'What was said, and revisions</b><span class="broad">: no comments yet' in html
     assert not re.search(r"<details[^>]* open", html)
     assert html.count("<textarea") == 1

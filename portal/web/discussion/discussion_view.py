@@ -136,7 +136,7 @@ class TalkView:
             parts.append(ngettext("%(num)s open proposal", "%(num)s open proposals", len(self.proposals)))
         if self.agreed:
             parts.append(ngettext("%(num)s agreement", "%(num)s agreements", len(self.agreed)))
-        return ", ".join(parts) or _("nothing yet")
+        return ", ".join(parts) or _("no comments yet")
 
 
 def _comments(count: int) -> str:

@@ -207,11 +207,13 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     follows = "follow" in gig.powers
     talk = talk_of(db, gig, ground(db, gig.gig).rig) if follows and stored.number == newest.number else None
     rig_id = gig.gig.rig_id if "edit" in gig.powers else ""
-    reader = Reader(gig.base, gig.party, stored.number, talk, rig_id, follows=follows)
     # An earlier revision stands in the middle of those that are listed beside it.
     revisions = plans.revisions(db, gig.gig.id, stored.number + plans.A_PAGE // 2)
     rows = signoffs.history(db, gig.gig.id)
     sides = tuple(side_of(db, party, rows, stored, gig) for party in ("band", "house")) if plan else ()
+    asked = [one for one in sides if plan and one.party in asked_to_sign(plan)]
+    agreed = bool(asked) and all(one.state == "agreed" for one in asked)
+    reader = Reader(gig.base, gig.party, stored.number, talk, rig_id, follows=follows, agreed=agreed)
     is_newest = stored.number == newest.number
     making = making_of(db, gig, newest) if is_newest else None
     sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest and not making else ("", "")

@@ -24,7 +24,7 @@ from portal.plan.model import (
 )
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
-from portal.plan.result.spelling import WHERE
+from portal.plan.result.spelling import WHERE, once_agreed
 from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import Cables, Places, cables, only, output_words
@@ -191,9 +191,8 @@ IN_THE_RIG = frozenset(
 
 @dataclass(frozen=True)
 class Reader:
-    """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown
-    beside the plan; ``rig_id``: the rig, for whoever may change it; ``follows``: what both sides say,
-    and trying an answer, are open to the reader.
+    """Who reads which revision: below which address, and from which side; ``talk``: what was said, if shown;
+    ``rig_id``: the rig, for whoever may change it; ``follows``: may read what both say, and try; ``agreed``: signed.
     """
 
     base: str
@@ -202,11 +201,12 @@ class Reader:
     talk: TalkView | None = None
     rig_id: str = ""
     follows: bool = True
+    agreed: bool = False
 
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
         return PlanView(
-            sentence=say(plan.sentence),
+            sentence=say(once_agreed(plan.sentence) if self.agreed else plan.sentence),
             blocks=self._statements(plan.blocks),
             asks=self._statements(plan.asks),
             notes=self._statements(plan.notes),
