@@ -171,7 +171,8 @@ PAIRS = (
         "pads-short",
         Side(BASE, PAIR_WANTED),
         Side(replace(BASE, bits={"pad_20_db": 2}), PAIR_WANTED),
-        "Pads of 20 dB at microphone inputs: 2 needed, on stage box inputs 1-2; the band owns 0.",
+        "Pads of 20 dB at microphone inputs: 2 needed, on stage box inputs 1-2; the band owns 0. Band: get"
+        " 2 more before the gig.",
     ),
     Pair(
         "isolation-not-met",

@@ -140,7 +140,8 @@ def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     owned = unchecked.facts.rig.bits.get("pad_20_db", 0)
     if len(lines) > owned:
         facts = (unchecked.facts.fact("line-inputs"), Fact("pads", these([owned]), "rig"))
-        yield Finding({"inputs": inputs(lines), "needed": len(lines), "owned": owned}, facts)
+        needed: dict[str, Value] = {"needed": len(lines), "owned": owned, "more": len(lines) - owned}
+        yield Finding({"inputs": inputs(lines), **needed}, facts, "get-more")
 
 
 @check(

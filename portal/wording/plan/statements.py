@@ -15,6 +15,7 @@ STATEMENTS: Entries = {
     "two-boxes": "{boxes}.",
     "loose-cables": "Lines on loose cables: {count}; {why}.",
     "pads-short": "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}.",
+    "pads-short.get-more": "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}. Band: get {more} more before the gig.",
     "isolation-not-met": "The house would like isolated lines; no transformer on {bare}.",
     "isolation-not-met.to-be-found": "The house would like isolated lines; transformers for {packed} have to be found, the band owns {owned}.",
     "isolation-not-met.both": "The house would like isolated lines; no transformer on {bare}; transformers for {packed} have to be found, the band owns {owned}.",
