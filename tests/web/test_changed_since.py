@@ -47,7 +47,7 @@ def test_the_band_reads_what_the_house_did(
     assert told(signed_in.get("/").text) == ["2 changes"]
     assert news(signed_in.get(page).text) == [
         "House engineer, the house: Checked and sent the answers",
-        "House engineer, the house: Wrote a comment",
+        "House engineer, the house: Wrote a comment: “x”",
     ]
     assert news(signed_in.get(page).text) == []
     assert told(signed_in.get("/").text) == []
@@ -121,4 +121,4 @@ def test_a_code_on_paper_is_nobody_s_look(
     house.get(page)
     say(store, gig, "band", band, link)
     assert enter(link, only_view=True).get(page).headers["location"] == f"{page}/day"
-    assert news(enter(link).get(page).text) == ["Ada Example, the band: Wrote a comment"]
+    assert news(enter(link).get(page).text) == ["Ada Example, the band: Wrote a comment: “x”"]

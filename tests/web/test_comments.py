@@ -63,6 +63,21 @@ def test_comments_stand_as_they_were_said_whatever_the_clock_does(planned: Plann
     assert words_on(page[page.index('id="talk"') :]) == [1, 2, 3]
 
 
+def test_a_comment_reaches_the_other_side_and_is_found_again(planned: Planned) -> None:
+    """The house reads its words when it looks, and the way to all comments whenever it looks again; before the first
+    one there is no such way.
+    """
+    way = f'href="{planned.house_base}/talk"'
+    assert way not in planned.house.get(planned.house_base).text
+    say(planned, "Who brings the third pad?\nWe have two.")
+    first, again = (planned.house.get(planned.house_base).text for _ in range(2))
+    assert "Wrote a comment: “Who brings the third pad? We have two.”" in first
+    for html in (first, again, planned.band.get(planned.gigs_base).text):
+        assert "Read the comment" in html
+    assert way in again
+    assert "Who brings the third pad?" in planned.house.get(f"{planned.house_base}/history").text
+
+
 def test_many_comments_come_by_pages(planned: Planned) -> None:
     """The newest fifty stand on a page, with the way to those before; every one is reached, in order, on everything and
     on one source.

@@ -30,7 +30,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Choice, Draft, FormPage, Page, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.gig_labels import LABELS
-from portal.web.gig.history import changed_since_look
+from portal.web.gig.history import changed_since_look, comments_of
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.times_form import read_fields, time_fields, write_fields
 from portal.web.rig.rig_access import Editor
@@ -92,6 +92,7 @@ class GigPage(Page):
     live: str
     drawn: Drawn
     changed: tuple[str, ...]
+    comments: int
 
 
 @router.get("/gigs/new")
@@ -344,5 +345,6 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
         changed=changed,
+        comments=comments_of(db, allowed),
         sheets=patch_sheets(db, allowed, now),
     )

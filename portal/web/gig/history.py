@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from textwrap import shorten
 from typing import Annotated, ClassVar
 
 from fastapi import Query, Request
@@ -88,8 +89,12 @@ class _Known:
     before: Mapping[str, StoredAnswer]
     """The same side's answer to the same question before an answer, by that answer's id."""
     proposals: Mapping[str, tuple[str, discussions.Proposal]]
+    comments: Mapping[str, str]
     revisions: Mapping[str, int]
 
+
+MOST_OF_A_COMMENT = 200
+"""So many letters of a comment are read among what happened; its own page has all of it."""
 
 A_PAGE = 200
 """Events on one page."""
@@ -141,6 +146,11 @@ def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[
     return tuple(headed(_who(one.event, known), words) for one in reversed(told) for words in _what(one, known))
 
 
+def comments_of(db: Session, gig: AllowedGig) -> int:
+    """How many comments of a gig its side may read."""
+    return sum(discussions.counts(db, gig.gig.id).values()) if "follow" in gig.powers else 0
+
+
 def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
     actors = {one.event.actor for one in told if one.event.actor.startswith("user:")}
     names = bands.names_of(db, {actor.removeprefix("user:") for actor in actors})
@@ -155,12 +165,14 @@ def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
     used = {one for event in told for field, *ids in event.changes if field == "rig_revision" for one in ids if one}
     rig = ground(db, gig.gig).rig
     proposed = discussions.proposals(db, gig.gig.id)
+    commented = any(one.event.kind == "commented" for one in told)
     return _Known(
         users={f"user:{user_id}": name for user_id, name in names.items()},
         links={link.id: link for link in stored_links.of_gig(db, gig.gig.id)},
         answers={row.id: row for row in given},
         before=before,
         proposals={row.id: (proposal_words(rig, row, proposed), row) for row in proposed},
+        comments={row.id: row.words for row in discussions.comments(db, gig.gig.id)} if commented else {},
         revisions=rigs.numbers(db, gig.gig.rig_id, used),
     )
 
@@ -212,7 +224,7 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
         "link-used": _("Came in by the code on it") if _by_sheet(told.event) else _("Came in by the link"),
         "link-revoked": _("Revoked the link for %(label)s", label=label),
         "answers-sent": _("Checked and sent the answers"),
-        "commented": _("Wrote a comment"),
+        "commented": _commented(known.comments.get(detail.get("comment", ""), "")),
         "proposed": _("Proposed: %(proposal)s", proposal=proposal),
         "proposal-accepted": _("Accepted: %(proposal)s", proposal=proposal),
         "proposal-declined": _("Declined: %(proposal)s", proposal=proposal),
@@ -227,6 +239,13 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     }
     sentence = sentences.get(told.event.kind, "")
     return (sentence,) if sentence else ()
+
+
+def _commented(words: str) -> str:
+    """A comment with its words, the beginning of a long one; without them where they are erased."""
+    if not words:
+        return _("Wrote a comment")
+    return _("Wrote a comment: “%(words)s”", words=shorten(words, MOST_OF_A_COMMENT, placeholder=" …"))
 
 
 def _changed(change: tuple[str, str, str], known: _Known) -> str:

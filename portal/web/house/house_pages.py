@@ -39,7 +39,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.frame.running import Portal
-from portal.web.gig.history import changed_since_look
+from portal.web.gig.history import changed_since_look, comments_of
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
 from portal.web.house.sheet_reuse import stage_words, tie_to
 from portal.wording.catalogue import gettext
@@ -104,6 +104,7 @@ class HouseGig(Page):
     houses: tuple[tuple[str, str], ...]
     emails: bool
     changed: tuple[str, ...]
+    comments: int
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
@@ -268,4 +269,5 @@ def _page(request: Request, portal: Portal, db: Session, gig: AllowedGig, now: d
         houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
         emails=addresses.on(db) and "given" in gig.powers,
         changed=changed_since_look(request, db, gig),
+        comments=comments_of(db, gig),
     )
