@@ -42,7 +42,7 @@ def test_a_plan_that_holds_whatever_they_answer_says_so() -> None:
     case = CASES["own-pa"]
     found = open_questions(case.rig, {**case.answers, **known(rack_power="yes", power_limiter="no")})
 
-    assert say(found.sentence) == "This plan holds whatever they answer."
+    assert say(found.sentence) == "No open answer would change this plan."
     assert not any(one.decisive for one in found.questions)
 
 

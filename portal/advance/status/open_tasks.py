@@ -144,7 +144,7 @@ def _link(one: _Gig) -> Iterator[Task]:
         stands = (
             _("%(words)s, but none of them lets the house answer", words=words)
             if live
-            else _("None works. The house needs one to answer")
+            else _("No link works. The house needs one to answer the questions")
         )
         if asked is not None and asked[0].outcome == "declined":
             stands = _("%(name)s declined the gig. Ask another house, or make a link", name=asked[1].name)
@@ -183,13 +183,13 @@ def _answer_words(one: _Gig) -> str:
         if facts.asked(key)
     )
     words = {
-        "house": _("%(count)s from the house", count=counts["house"]),
-        "band": _("%(count)s from the band", count=counts["band"]),
+        "house": _("%(count)s answered by the house", count=counts["house"]),
+        "band": _("%(count)s answered by the band", count=counts["band"]),
         "assumed": _("%(count)s assumed", count=counts["assumed"]),
         "unknown": _("%(count)s not known yet", count=counts["unknown"]),
     }
     if own in words:
-        words[own] = _("%(count)s from you", count=counts[own])
+        words[own] = _("%(count)s answered by you", count=counts[own])
     order = ("band", "house") if own == "house" else ("house", "band")
     return ", ".join(words[by] for by in (*order, "assumed", "unknown") if counts[by]) or _("Nothing answered yet")
 

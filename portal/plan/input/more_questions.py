@@ -61,7 +61,7 @@ MORE_QUESTIONS = (
         None,
         "",
         Seen("Inputs for the band at the second stage box", PLAN + TRIED, ("boxes", "two-boxes")),
-        help="0 when there is one box; its sockets count from 1 as well",
+        help="Enter 0 where there is only one box. The second box's sockets are numbered from 1 again",
         asked_when=counts_inputs,
     ),
     Question(

@@ -17,7 +17,7 @@ PACKING: Entries = {
     "why.feeds-the-ears": "it feeds the in-ears",
     "why.feeds-ears-and-audience": "it feeds the in-ears and the audience",
     "why.in-it": "in it: {things}",
-    "why.the-house-has-no-pa": "the house has none; what it consists of is not in the rig",
+    "why.the-house-has-no-pa": "the band brings it; what it consists of is not in the rig",
     "why.sources-run-through-it": "sources run through it to the house",
     "why.lines-to": Plural("lines", "{lines} line to {there}", "{lines} lines to {there}"),
     "why.one-for-each-source": "one for each source that needs it",

@@ -174,7 +174,7 @@ SUMMARIES: Entries = {
     "to-resolve": "To resolve: {titles}.",
     "confirmed": "Confirmed: {titles}.",
     "open.being-worked-out": "What is still open is being worked out. Load the page again in a moment.",
-    "open.nothing-matters": "This plan holds whatever they answer.",
+    "open.nothing-matters": "No open answer would change this plan.",
     "open.nothing-so-far": Plural(
         "questions",
         "Nothing tried so far changes the plan; {questions} question not tried yet.",

@@ -48,8 +48,8 @@ REMEDIES: Entries = {
     "wins.at-a-price": "{change}: {wins}. The price: {takes}.",
     "told-where-outputs-are-tapped": Plural(
         "outputs",
-        "The band says where {outputs} is tapped; if that is after the preamp, before all else",
-        "The band says where {outputs} are tapped; if that is after the preamp, before all else",
+        "The band finds that {outputs} is tapped straight after the preamp",
+        "The band finds that {outputs} are tapped straight after the preamp",
     ),
     "one-more-input": "The house finds one more working input",
     "with-a-loose-splitter": Plural(

@@ -222,7 +222,10 @@ def lay_outs(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
         return tuple(entries.values())
 
     more = Entry(
-        "more", gettext("How many more outputs"), "number", gettext("They are added when the rig is saved, counted on")
+        "more",
+        gettext("Outputs to add"),
+        "number",
+        gettext("Beside those above, numbered on from the last when the rig is saved"),
     )
     return table(values, "out", gettext("Output"), ("cable_m", "max_dbu", "tap", "mute_cuts"), out), Group("", (more,))
 
