@@ -17,7 +17,7 @@ from portal.plan.registry import RULES
 from portal.store import plans
 from portal.web.frame.running import Portal
 from portal.web.plan.cable import Places, cables
-from portal.web.plan.glance import NARROW, glance
+from portal.web.plan.glance import BROAD, NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.documents.plans import a_cover, a_line, a_plan
 from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES
@@ -412,3 +412,9 @@ def test_the_mixers_patch_is_read_as_on_the_sheet(
             assert " ".join(part for part in (row.out, row.feeds, row.cable) if part != "–") in words
         assert words.count("Inputs of the band's mixer") == 1
         assert ("Dead inputs: 1" in words) == (route == "own-pa")
+
+
+def test_the_ways_that_are_used_stand_inside_their_box() -> None:
+    """Two digits and their words are no wider than the splitter of the picture."""
+    left, right = BROAD.splitter
+    assert len("16 ways used") * 0.55 * BROAD.size <= right - left
