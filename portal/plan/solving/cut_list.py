@@ -175,7 +175,8 @@ def given_up(
         if line.kind == "left-right-mix" or (line.side == "R" and len(line.sources) > 1):
             continue
         fed = _taken_over(line.sources, routing, plugged)
-        both = [one for one in routing.lines if one.sources == line.sources]
+        # Whole sources are dear to compare, and one alone shares nothing.
+        both = [one for one in routing.lines if len(line.sources) > 1 and one.sources == line.sources]
         if shared := _shared(line, both, outputs, freed, fed):
             linked = with_how(shared.what, OVER_THE_LINK) if line.kind == "digital-link" else shared.what
             found.append((rank.get(line.step, 0), replace(shared, what=linked)))
