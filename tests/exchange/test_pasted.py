@@ -79,6 +79,13 @@ def test_a_player_called_as_a_thing_makes_no_source() -> None:
     assert read[2].player == "Kit"
 
 
+def test_names_in_brackets_are_players_where_there_are_several() -> None:
+    """A word alone in brackets behind a source is its player; a single one may be anything."""
+    read = propose(read_text("Kick (Bo)\nBass DI (Gus)\nE-gtr (Finn) dynamic\nPiano (Stereo)\nKeys (Mono)").rows)
+    assert [one.reading.player for one in read] == ["Bo", "Gus", "Finn", "", ""]
+    assert propose(read_text("Kick (Bo)\nBass DI").rows)[0].reading.player == ""
+
+
 @pytest.mark.parametrize("form", ["{0}. {1}", "{1}"])
 def test_a_line_parts_at_its_dashes(form: str) -> None:
     """What stands between dashes is who plays and how it is picked up; a dash of the name parts nothing."""

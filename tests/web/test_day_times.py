@@ -108,8 +108,8 @@ def test_whoever_may_only_look_moves_no_time(planned: Planned, band: ABand, ente
 
 
 def test_the_bands_number_stands_beside_the_houses(planned: Planned) -> None:
-    """Typed into the gig's details it is read by the house, on the day and at the head of the sheet; the history does
-    not hold it, and it is erased with the gig's other contacts.
+    """Typed into the gig's details it is read by the house, on the day, at the head of the sheet and on its receipt;
+    the band's receipt has the house's. The history does not hold it, and it is erased with the gig's other contacts.
     """
     planned.answer(contact_name="Jo", contact_phone="0123 456")
     assert details(planned, contact="Ada, 0987 654").status_code == 303
@@ -118,6 +118,12 @@ def test_the_bands_number_stands_beside_the_houses(planned: Planned) -> None:
         words = words_of(planned.house.get(planned.house_base + page).text)
         assert "Ada, 0987 654" in words, page
         assert "Jo, 0123 456" in words or not page, page
+    for side, browser, base, other in (
+        ("house", planned.house, planned.house_base, "The band's contact: Ada, 0987 654"),
+        ("band", planned.band, planned.gigs_base, "At the house: Jo, 0123 456"),
+    ):
+        planned.sign(side)
+        assert other in words_of(browser.get(f"{base}/sign-off/{planned.newest().number}").text), side
     assert "0987" not in planned.house.get(f"{planned.house_base}/history").text
     with planned.portal.store.writing() as db:
         erasing.by_time(db, planned.gig.id, NOW)

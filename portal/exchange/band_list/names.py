@@ -15,16 +15,21 @@ from portal.exchange.band_list.words.reading_words import NOISE, NUMBERS, VOCABU
 MOST_NAMES = 3
 """Words of one name."""
 
+BRACKETED = re.compile(r"[(\[]\s*([^\W\d_]+)\s*[)\]]")
+"""One word alone in brackets."""
+
 
 def names_in(rows: Sequence[PastedRow]) -> frozenset[str]:
-    """Words of the list that are names of people, in small letters: those of players, and unknown ones beside a voice
-    that stand apart.
+    """Words of the list that are names of people, in small letters: those of players, unknown ones beside a voice that
+    stand apart, and those in brackets behind sources.
     """
     players = {word for row in rows for word in plain_tokens(row.of("player")[:LONGEST_LABEL]) if word.isalpha()}
     seen = Counter(word for row in rows for word in set(_capitals(row.label)))
     sung = {word for row in rows for word in _beside_a_voice(row.label, seen)}
     return frozenset(
-        word for word in players | sung if word not in NOISE and word not in NUMBERS and (word,) not in VOCABULARY
+        word
+        for word in players | sung | _in_brackets(rows)
+        if word not in NOISE and word not in NUMBERS and (word,) not in VOCABULARY
     )
 
 
@@ -54,6 +59,17 @@ def _beside_a_voice(text: str, seen: Counter[str]) -> set[str]:
     apart = {at for at in label.unknown if at > voices[0] or STOPS & set(label.tokens[at : voices[0]])}
     words = {label.tokens[at] for at in label.unknown if at in apart or seen[label.tokens[at]] > 1}
     return {word for word in words if word in capitals and word not in NO_NAMES}
+
+
+def _in_brackets(rows: Sequence[PastedRow]) -> set[str]:
+    """The unknown words with one capital letter that stand alone in brackets behind sources, where there are several:
+    a single one may be anything.
+    """
+    labels = [row.label[:LONGEST_LABEL] for row in rows]
+    words = [word for label in labels if parsed_label(label).nouns for word in BRACKETED.findall(label)]
+    found = {token for word in words if word == word.capitalize() for token in plain_tokens(word)}
+    unknown = {word for word in found if word not in NO_NAMES and (word,) not in VOCABULARY}
+    return unknown if len(unknown) > 1 else set()
 
 
 def _capitals(text: str) -> set[str]:

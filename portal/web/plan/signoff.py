@@ -338,4 +338,8 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
 
 
 def _contact(db: Session, gig: AllowedGig) -> str:
-    return ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))
+    """Whom the reader calls on the day: the other side, where it said so."""
+    if gig.party == "house":
+        return gig.gig.contact and _("The band's contact: %(contact)s", contact=gig.gig.contact)
+    house = ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))
+    return house and _("At the house: %(contact)s", contact=house)
