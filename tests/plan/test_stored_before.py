@@ -33,13 +33,16 @@ DOCUMENTS = (patch_sheet, input_list, pack_list, day_sheet)
 
 @pytest.fixture(params=STORED, ids=lambda path: path.stem)
 def both(request: pytest.FixtureRequest) -> tuple[Plan, Plan]:
-    """The plan as it was stored, and the one that the same gig gets today."""
+    """The plan as it was stored, and the one that the same gig gets today, but for a sentence that says more today: who
+    gets the pads that are missing.
+    """
     then = read_outcome(json.dumps(json.loads(request.param.read_text("utf-8"))["plan"]))
     case = read(FOLDER / f"{request.param.stem}.toml")
     now = reconcile(case.rig, {**case.answers, "talkback": Answer("answered", "yes", "house")})
     assert isinstance(then, Plan)
     assert isinstance(now, Plan)
-    return then, now
+    pads = next((one for one in then.asks if one.key == "pads-short"), None)
+    return then, replace(now, asks=tuple(pads if pads and one.key == pads.key else one for one in now.asks))
 
 
 def test_its_hash_is_the_one_of_then(both: tuple[Plan, Plan]) -> None:

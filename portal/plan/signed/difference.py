@@ -27,7 +27,7 @@ from portal.plan.model import (
     Statement,
 )
 from portal.plan.phrase import COMMAS, SEMICOLONS, Choice, Listed, Phrase, Value
-from portal.plan.result.spelling import leg_said
+from portal.plan.result.spelling import desk_switch, leg_said
 from portal.plan.signed.signed_fields import material_fields
 
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
@@ -338,7 +338,9 @@ def _cells(record: Record, by_number: Mapping[int, _Cell]) -> dict[str, _Cell]:
         elif _is_line_number(record, name) and value in by_number:
             cells[name] = by_number[value]
         else:
-            cells[name] = _Cell(value, _said(name, value))
+            # A plan of engine 8 holds the words of then in place of the key.
+            switch = isinstance(record, Line) and name == "desk_phantom" and desk_switch(record)
+            cells[name] = _Cell(value, _said(name, switch or value))
     return cells
 
 
