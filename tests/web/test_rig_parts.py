@@ -274,7 +274,7 @@ def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, ne
     assert dict(newest_rig().bits) == {"di_active": 4, "di_passive": 0, "xlr_5m": 12}
     refused = fill(signed_in, topic, cable2__count="3", pad_20_db="-1")
     assert [field for field, _ in summary(refused.text)] == ["pad_20_db", "cable2-length"]
-    assert "<caption>Loose cable</caption>" in refused.text
+    assert "<caption>Loose cables</caption>" in refused.text
     assert fill(signed_in, topic, di_active="", cable1__length="", cable1__count="").status_code == 303
     assert dict(newest_rig().bits) == {"di_passive": 0}
 
