@@ -5,6 +5,7 @@ day.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -227,7 +228,7 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         line=number,
         channel=NONE if one.mixer_input is None else str(one.mixer_input),
         label=printed(one.label, MAX_LABEL, ""),
-        player=printed(one.player, MAX_LABEL, ""),
+        player=_plays(one, printed),
         socket=printed(one.heard, MAX_TEXT, ""),
         loom=printed(side_by_side(cables, COMMAS), MAX_TEXT, ""),
         way="",
@@ -235,6 +236,12 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         marks=", ".join(part for part in (phantom, _pad(one.pad_db), stand) if part),
         next_loom=False,
     )
+
+
+def _plays(one: Line | EarInput, printed: Printed) -> str:
+    """Who plays, where the label does not say it already."""
+    said = re.search(rf"\b{re.escape(one.player)}\b", one.label, re.IGNORECASE)
+    return "" if said else printed(one.player, MAX_LABEL, "")
 
 
 def _pad(decibels: int) -> str:
@@ -260,7 +267,7 @@ def _row(line: Line, plan: Plan, looms: Mapping[str, Said], printed: Printed, *,
         line=line.line,
         channel=str(line.desk_channel),
         label=printed(line.label, MAX_LABEL, ""),
-        player=printed(line.player, MAX_LABEL, ""),
+        player=_plays(line, printed),
         socket=socket_words(line),
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
@@ -278,7 +285,7 @@ def _ears_row(number: int, one: EarInput, looms: Mapping[str, Said], printed: Pr
         line=number,
         channel=NONE,
         label=printed(one.label, MAX_LABEL, ""),
-        player=printed(one.player, MAX_LABEL, ""),
+        player=_plays(one, printed),
         socket=NONE,
         loom="",
         way="",

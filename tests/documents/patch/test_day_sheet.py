@@ -78,3 +78,12 @@ def test_the_box_output_of_a_return_stands_on_every_paper():
     assert way == "box output 8, Loom 1 way 16, mixer input 6"
     said = {label.name: label.rest for label in labels_of("tails", told, "", Printed()) if label.number == "R"}
     assert said == {"Engineer's talkback": ("Loom 1, way 16", "into box output 8", "return, to mixer input 6")}
+
+
+def test_a_player_is_named_once():
+    """Not again where the label says who sings."""
+    plan = plan_of(2)
+    first, second = plan.lines
+    lines = (replace(first, label="Lead vox Ines", player="Ines"), replace(second, label="Bassist", player="Bass"))
+    rows = day_sheet(replace(plan, lines=lines), a_cover()).rows
+    assert [row.player for row in rows[:2]] == ["", "Bass"]
