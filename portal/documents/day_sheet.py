@@ -240,8 +240,8 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
 
 def _plays(one: Line | EarInput, printed: Printed) -> str:
     """Who plays, where the label does not say it already."""
-    said = re.search(rf"\b{re.escape(one.player)}\b", one.label, re.IGNORECASE)
-    return "" if said else printed(one.player, MAX_LABEL, "")
+    player, label = (printed(said, MAX_LABEL, "") for said in (one.player, one.label))
+    return "" if re.search(rf"\b{re.escape(player)}\b", label, re.IGNORECASE) else player
 
 
 def _pad(decibels: int) -> str:

@@ -13,7 +13,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from portal.documents.day_sheet import day_page, day_sheet
+from portal.documents.day_sheet import day_page, day_sheet, to_check
 from portal.documents.input_list import input_list
 from portal.documents.patch.patch_rows import LineRow
 from portal.documents.patch.patch_sheet import patch_sheet
@@ -113,12 +113,13 @@ def test_a_plot_of_hostile_words_stays_on_the_paper(worker, count):
 
 @pytest.mark.parametrize("count", [14, 128])
 def test_the_sheet_of_the_day_takes_the_worst_words(count):
-    """200 000 characters in every field of every line make a page of words only, with every line and without control
-    characters or markup.
+    """200 000 characters in every field of every line make a page of words only, with every line, what only the in-ears
+    hear, and without control characters or markup.
     """
-    html = day_page(day_sheet(a_hostile_plan(HOSTILE, count), a_hostile_cover(HOSTILE)))
+    plan = a_hostile_plan(HOSTILE, count)
+    html = day_page(day_sheet(plan, a_hostile_cover(HOSTILE)))
     assert len(html) < 3_000 * count + 20_000
-    assert html.count('<td class="channel">') == count
+    assert html.count('<td class="channel">') == len(to_check(plan)) > count
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]|<b>&amp;</b>", html)
     assert "שלום 🎸" in html
 
@@ -283,7 +284,7 @@ def test_the_phone_says_where_a_line_is_in_the_rack():
     direct = a_line(2, path=LinePath("direct-out", "mixer", "direct out", None, "out-13"), mixer_input=9)
     summed = a_line(3, path=LinePath("group", "mixer", "group", None, "out-14"), mixer_input=3, sources=("s-3", "s-4"))
     sheet = day_sheet(a_plan((split, direct, summed)), a_cover())
-    assert [row.rack for row in sheet.rows] == [
+    assert [row.rack for row in sheet.rows[:3]] == [
         "Rack A, way 5, mixer input 7",
         "direct out, out 13, mixer input 9",
         "group, out 14",

@@ -134,7 +134,7 @@ def test_the_cut_list_puts_two_at_one_microphone_and_leaves_them_there() -> None
     rows = [f"{cut.inputs}: {say(cut.said)}" for cut in plan.cut_list]
     assert rows[0] == "4: BV 3 and BV 4 on one line, both at the microphone of BV 3, that of BV 4 in its case"
     assert rows[1] == "3: BV 1 and BV 2 on one line, both at the microphone of BV 1, that of BV 2 in its case"
-    assert rows[2].startswith("2: BV 1, BV 2, BV 3 and BV 4 on one line, from output 0: line level")
+    assert rows[2].startswith("2: BV 1, BV 2, BV 3 and BV 4 on one line, from output 0 (to box input 1): line level")
     assert not {"plugged", "case"} & set(rows[2].split())
 
 

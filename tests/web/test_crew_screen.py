@@ -212,12 +212,12 @@ def test_the_kept_page_follows_what_is_plugged_by(phones: Phones, planned: Plann
     keep(page)
     planned.answer(inputs_free=2)
     page.goto(day)
-    expect(page.locator(".day tbody tr")).to_have_count(2)
+    expect(page.locator(".day tbody tr")).to_have_count(4)
     page.wait_for_timeout(300)
     machine.off()
     page.goto(day)
     expect(page.locator("#state")).to_contain_text("Saved copy")
-    expect(page.locator(".day tbody tr")).to_have_count(2)
+    expect(page.locator(".day tbody tr")).to_have_count(4)
 
 
 def test_what_was_kept_is_removed(phones: Phones, planned: Planned, machine: Machine) -> None:

@@ -91,7 +91,7 @@ def test_a_left_right_mix_from_the_link_to_the_plugged_sheet(open_page: Open, st
         ("2", "2", "Mix R"),
     ]
     house.go(f"{bases[1]}/day")
-    assert house.page.get_by_text("into box input 2, desk channel 2: 48 V OFF, never").count() == 1
+    assert house.page.get_by_text("into box input 2, pad 20 dB, desk channel 2: 48 V OFF, never").count() == 1
     report = load_in(paper, packing, stage_of(rig_to_document(rig), answers_to_document(given)))
     assert not report.blocked
     assert report.faults == []

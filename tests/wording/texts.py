@@ -23,7 +23,7 @@ from portal.plan.model import DESK_SWITCH
 from portal.plan.options.routing_policy import ROOM_WORDS, STEPS
 from portal.plan.registry import RULES
 from portal.plan.result.spelling import WHERE
-from portal.wording import catalogue
+from portal.wording import catalogue, templates
 from portal.wording.plan.entry import Plural
 from portal.wording.plan.saying import english_texts
 
@@ -99,7 +99,7 @@ def only(folder: Path, *, for_everybody: bool = True) -> Iterator[None]:
 
 
 def _forget_languages() -> None:
-    for kept in (catalogue.languages, catalogue.everybody_s, catalogue._catalogue):
+    for kept in (catalogue.languages, catalogue.everybody_s, catalogue._catalogue, templates._whole):
         kept.cache_clear()
 
 

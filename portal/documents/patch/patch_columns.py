@@ -49,7 +49,7 @@ class Column:
 
     def lines(self, head: str) -> list[str]:
         """What stands below each other of a head: of a column of numbers its words, each at its hyphens."""
-        return _pieces(head) if self.kind.startswith("n ") or self.kind == "n" else [head]
+        return _pieces(head) if "n" in self.kind.split() else [head]
 
 
 COLUMNS = (
