@@ -246,6 +246,14 @@ def test_a_source_cable_says_where_it_ends() -> None:
     assert "source to the stage box" in why
 
 
+def test_a_distance_is_assumed_for_its_own_box_alone() -> None:
+    """Only the cables to the box whose distance nobody stated have an assumed length."""
+    rig = band(KICK, BASS, LEAD, splitter=(CARRIED,))
+    why = why_brought(planned(rig, inputs_free=2, second_box_inputs=2, second_box_distance=1200))
+    assert why["loose cable to the box, 12 m"] == "the band has no loom"
+    assert why["loose cable to the box, 20 m"] == "the band has no loom; the distance is not known, 20 m assumed"
+
+
 def test_the_bands_mix_names_its_loom_once() -> None:
     """The way and what is joined to the loom, in one chain."""
     rig = band(KICK, LEAD, loom=(replace(LOOM, name="Stage loom"),), outs=MAINS, stereo=1)

@@ -92,15 +92,14 @@ def _where_sources_end(unchecked: UncheckedPlan) -> dict[str, Phrase]:
 def loose_to_the_box(unchecked: UncheckedPlan, why: Phrase, returns: tuple[Return, ...]) -> Iterator[Item]:
     """The loose cables of lines and returns that no loom carries."""
     facts = unchecked.facts
-    counts: Counter[tuple[Phrase, Phrase]] = Counter()
+    counts: Counter[tuple[Phrase, Phrase, bool]] = Counter()
     loose = [
         *((line.box or FIRST, why) for line in unchecked.lines if is_loose(line)),
         *((FIRST, BACK) for one in returns if one.loom is None),
     ]
-    for length, (_, what_for) in zip(lengths_to((box for box, _ in loose), facts), loose, strict=True):
-        counts[cable_item("to-the-box", length), what_for] += 1
-    assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
-    for (what, what_for), count in counts.items():
+    for length, (box, what_for) in zip(lengths_to((box for box, _ in loose), facts), loose, strict=True):
+        counts[cable_item("to-the-box", length), what_for, facts.value(DISTANCE[box]) is None] += 1
+    for (what, what_for, assumed), count in counts.items():
         guess = [Phrase("why.distance-not-known", {"length": metres(LOOSE_M)})] if assumed else []
         yield Item(what, count, side_by_side([what_for, *guess]))
 
