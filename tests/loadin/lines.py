@@ -214,7 +214,7 @@ def _to_the_house(line: Line, bench: Bench) -> None:
     said = line.cells.get("loom", "")
     if line.loom:
         gives = _through_the_loom(line, bench)
-    elif PIECE.search(_run(line)):
+    elif PIECE.search(run_of(line)):
         pass
     elif said == OWN_CABLE and (line.way.kind == "split" or line.from_mixer):
         bench.van.take(BOX_CABLE, line.row)
@@ -234,19 +234,19 @@ def _to_the_house(line: Line, bench: Bench) -> None:
 def _take_a_transformer(line: Line, bench: Bench) -> None:
     """One out of the van, and the lead of a metre behind it where the row's own cables do not name it."""
     bench.van.take("transformer", line.row)
-    if not PIECE.search(_run(line)):
+    if not PIECE.search(run_of(line)):
         bench.van.take(ANY_CABLE, f"the transformer of {line.row}")
         bench.van.lengths[1.0] += 1
 
 
-def _run(line: Line) -> str:
+def run_of(line: Line) -> str:
     """The cables that a row names, wherever it names them."""
     return line.cells.get("cable", "") or line.note
 
 
 def _by_joined_cables(line: Line, bench: Bench) -> None:
     """The loose cables of a row, joined end to end; what lies before the transformer has to reach."""
-    said = _run(line)
+    said = run_of(line)
     if not line.from_mixer or not PIECE.search(said):
         return
     bench.van.take_cables(said, line.row)
@@ -292,7 +292,7 @@ def _through_the_loom(line: Line, bench: Bench) -> str:
         report.add("two-answers", line.row, f"the tail of {loom.name} is {loom.house_end}, the row says {tail}")
     house = bench.stage.house
     distance = house.second_distance if line.box == SECOND_BOX else house.distance
-    joined = PIECE.search((BEFORE_THE_TRANSFORMER.match(_run(line)) or [""])[0])
+    joined = PIECE.search((BEFORE_THE_TRANSFORMER.match(run_of(line)) or [""])[0])
     if distance is not None and loom.length is not None and loom.length < distance and not joined:
         report.add("too-short", line.row, f"{loom.name} is {loom.length:g} m, the way is {distance:g} m")
     return house_end

@@ -6,7 +6,7 @@ import re
 from itertools import combinations
 
 from tests.loadin.bench import Bench, Line, blank, number_of
-from tests.loadin.lines import SECOND_BOX
+from tests.loadin.lines import SECOND_BOX, run_of
 from tests.loadin.stage import HOUSE_DESK
 from tests.loadin.van import XLR_IN, XLR_OUT, mates, thing_of
 from tests.loadin.wording import (
@@ -19,6 +19,7 @@ from tests.loadin.wording import (
     NOT_THERE,
     OWN_CABLE,
     PICKED_UP,
+    PIECE,
     SPARE_LINE,
     STANDS,
     STAYS_IN_THE_EARS,
@@ -232,7 +233,7 @@ def _ask_reasons(bench: Bench) -> None:
     """
     distance = bench.stage.house.distance
     looms = [loom for loom in bench.stage.looms if not (distance and loom.length and loom.length < distance)]
-    nearest = min(filter(None, (distance, bench.stage.house.second_distance)), default=0)
+    nearest = min(distance or 0, bench.stage.house.second_distance or distance or 0)
     along = [one for one in bench.stage.looms if bench.van.holds(one.name) and (one.length or nearest) >= nearest]
     free = [loom.name for loom in along if sum(place[:2] == ("loom", loom.name) for place in bench.taken) < loom.ways]
     for said, untrue in (
@@ -281,12 +282,16 @@ def _ask_what_lies_unused(bench: Bench) -> None:
 
 
 def _ask_loose_cables(bench: Bench) -> None:
-    """The longest loose cables go to the box that is farther away; each reaches."""
+    """The longest loose cables go to the box that is farther away; each reaches. A row that names its own cables takes
+    none of them.
+    """
     house = bench.stage.house
     boxes = [
         line.box
         for line in bench.lines
-        if line.cells.get("loom") == OWN_CABLE and (line.way.kind == "split" or line.from_mixer)
+        if line.cells.get("loom") == OWN_CABLE
+        and (line.way.kind == "split" or line.from_mixer)
+        and not PIECE.search(run_of(line))
     ]
     ways = [house.second_distance if box == SECOND_BOX else house.distance for box in boxes]
     cables = [
