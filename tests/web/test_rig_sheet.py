@@ -14,7 +14,7 @@ from portal.store.database.session import Store
 from portal.web.frame.running import Portal
 from portal.web.plan.plan_view import IN_THE_RIG
 from portal.web.rig.editing.sheet import FOLDS, PARTS
-from portal.web.rig.editing.where_written import WRITTEN
+from portal.web.rig.editing.where_written import WRITTEN, field_of
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.looks import NARROW, WIDER, Figures, examine, examine_colours, measure
@@ -328,6 +328,15 @@ def test_a_change_that_helps_leads_to_its_field(signed_in: Browser, club_rig: ri
         key = re.search(rf'id="{field.replace("-tap", "-key")}"[^>]*value="([^"]+)"', shown)
         assert key is not None
         assert key.group(1) not in {out for mix in a_rig().ears for out in mix.outs}
+
+
+def test_a_splitter_that_says_where_sources_plug_in_is_passed_over() -> None:
+    """The field is that of the first splitter which does not say so, never that of a new row."""
+    (splitter, *_) = a_rig().splitter
+    front, unsaid = replace(splitter, plugs="front"), replace(splitter, key="second", plugs="")
+    change = "say-where-sources-plug-in"
+    assert field_of(change, replace(a_rig(), splitter=(front, unsaid))) == ("cables", "splitter2-plugs")
+    assert field_of(change, replace(a_rig(), splitter=(front,))) == ("cables", "splitter1-plugs")
 
 
 @pytest.mark.browser

@@ -1,8 +1,9 @@
 """What would help where the audience loses something: at most two changes, each solved again, with what it wins and
 what it takes from others.
 
-A change loosens one limit that binds, by as little as will do: one input, the ways that are missing, a loose splitter
-for the microphones on outputs of the band's mixer, a transformer for every line that needs one.
+A change loosens one limit that binds, by as little as will do: a fact of the rig that nobody said, one input, the ways
+that are missing, a loose splitter for the microphones on outputs of the band's mixer, a transformer for every line that
+needs one.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEP_ORDER
+from portal.plan.options.routing_policy import FINER, STEP_ORDER
+from portal.plan.options.units import exchanges_sockets
 from portal.plan.packing.item_names import PAD
 from portal.plan.phrase import SEMICOLONS, Listed, Phrase, Value, listed
 from portal.plan.result.lines import pad_db
@@ -27,6 +29,9 @@ from portal.plan.result.routing import Routing, Sent
 from portal.plan.solving.solve import Failure, Solution, Solved, solve_once, untouched_by
 
 MOST_HELPS = 2
+
+AUDIBLE = len(STEP_ORDER) + len(FINER)
+"""So many priorities say how sources reach the house; those below are carry and plugs."""
 
 SMALL_LOSSES = frozenset({"share-a-line", "out-of-the-ears", "digital-link", "optional-source", "second-microphone"})
 """Steps that nobody in the audience misses; a direct out of a pair at line level is none either."""
@@ -59,7 +64,7 @@ def would_help(
     solved: Solved = {}
     for chance in _chances(options, routing, binding, locks, solved):
         outcome = solve_once(chance.options.program, solved, untouched=untouched_by(solution))
-        if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
+        if isinstance(outcome, Failure) or outcome.cost[:AUDIBLE] >= solution.cost[:AUDIBLE]:
             continue
         there = read_back(chance.options, outcome)
         wins, takes = _wins(here, there, options), _takes(routing, there, options)
@@ -98,6 +103,7 @@ def _chances(
             Phrase("told-where-outputs-are-tapped", {"outputs": outputs}),
             _rewritten(options, replace(facts.rig, mixer=replace(facts.rig.mixer, outs=outs)), locks),
         )
+    yield from _plugged_at_the_front(options, binding, locks)
     inputs = working_inputs(facts)
     if "inputs-free" in binding and inputs is not None:
         yield Chance("one-more-input", "house", Phrase("one-more-input"), with_inputs(options, inputs + 1))
@@ -126,6 +132,22 @@ def _chances(
 
 def _ways_bind(binding: Sequence[str]) -> set[str]:
     return {tag for tag in binding if tag.startswith("splitter-ways:")}
+
+
+def _plugged_at_the_front(options: RoutingOptions, binding: Sequence[str], locks: Sequence[Lock]) -> Iterator[Chance]:
+    """A splitter whose ways bind, and of which nobody said where sources plug in: at its front they may exchange."""
+    facts = options.facts
+    for splitter in facts.rig.splitter:
+        front = replace(splitter, plugs="front")
+        if splitter.plugs or f"splitter-ways:{splitter.key}" not in binding or not exchanges_sockets(facts, front):
+            continue
+        splitters = tuple(front if one == splitter else one for one in facts.rig.splitter)
+        yield Chance(
+            "say-where-sources-plug-in",
+            "band",
+            Phrase("told-where-sources-plug-in", {"splitter": splitter.name or splitter.key}),
+            _rewritten(options, replace(facts.rig, splitter=splitters), locks),
+        )
 
 
 def _more_loom_ways(options: RoutingOptions, solved: Solved) -> Iterator[Chance]:

@@ -180,6 +180,7 @@ ANSWERED_AT = {"one-more-input": "inputs-free"}
 IN_THE_RIG = frozenset(
     {
         "say-where-outputs-are-tapped",
+        "say-where-sources-plug-in",
         "free-an-output",
         "loose-splitter",
         "lend-a-sub-loom",

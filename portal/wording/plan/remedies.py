@@ -51,6 +51,7 @@ REMEDIES: Entries = {
         "The band finds that {outputs} is tapped straight after the preamp",
         "The band finds that {outputs} are tapped straight after the preamp",
     ),
+    "told-where-sources-plug-in": "The band finds that any source plugs into any way at the front of {splitter}",
     "one-more-input": "The house finds one more working input",
     "with-a-loose-splitter": Plural(
         "ways",

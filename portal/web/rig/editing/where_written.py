@@ -8,6 +8,7 @@ from portal.web.rig.editing.sheet import FOLDS, draw_sheet
 
 WRITTEN: Mapping[str, tuple[str, str]] = {
     "say-where-outputs-are-tapped": ("outs", r"out\d+-tap"),
+    "say-where-sources-plug-in": ("splitters", r"splitter\d+-plugs"),
     "free-an-output": ("outs", r"out\d+-feeds"),
     "loose-splitter": ("splitters", r"splitter\d+-name"),
     "lend-a-sub-loom": ("sub-looms", r"subloom\d+-name"),
@@ -15,7 +16,9 @@ WRITTEN: Mapping[str, tuple[str, str]] = {
 }
 """Changes that would help: the part that holds each, and its fields."""
 
-EMPTY_FIRST = frozenset({"say-where-outputs-are-tapped", "loose-splitter", "lend-a-sub-loom"})
+EMPTY_FIRST = frozenset(
+    {"say-where-outputs-are-tapped", "say-where-sources-plug-in", "loose-splitter", "lend-a-sub-loom"}
+)
 """Changes that go into a field that is empty, where one is."""
 
 
@@ -31,5 +34,7 @@ def field_of(change: str, rig: Rig) -> tuple[str, str] | None:
         heard = {out for mix in rig.ears for out in mix.outs}
         keys = {field: "".join(values[field.replace("-tap", "-key")]) for field in fields}
         fields = [field for field in fields if keys[field] and keys[field] not in heard] or fields
+    if change == "say-where-sources-plug-in":
+        fields = fields[: len(rig.splitter)] or fields
     empty = [field for field in fields if change in EMPTY_FIRST and not any(values[field])]
     return fold, next(iter([*empty, *fields]), part)
