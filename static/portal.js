@@ -50,6 +50,17 @@
     paste.form.requestSubmit(paste);
   });
 
+  // An address that is shown once has a button that copies it.
+  const offerCopies = () => {
+    for (const one of navigator.clipboard ? document.querySelectorAll("[data-copy]") : []) {
+      const button = Object.assign(document.createElement("button"), { type: "button", className: "second", textContent: one.dataset.copy });
+      button.addEventListener("click", async () => { await navigator.clipboard.writeText(one.textContent); say(one.dataset.copied); });
+      one.after(button);
+      delete one.dataset.copy;
+    }
+  };
+  offerCopies();
+
   // What draws a part of the page anew while somebody types takes no focus and says nothing.
   const quiet = (event) => event.detail?.ctx?.sourceElement?.matches("[data-quiet]");
   let unfolded = false;
@@ -95,6 +106,7 @@
       scrollTo({ top: 0, behavior: "instant" });
     }
     watch();
+    offerCopies();
     toFaults();
     const news = document.querySelector("[data-announce]");
     if (news) say(news.dataset.announce);

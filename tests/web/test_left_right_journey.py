@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 from portal.exchange.files import answers_to_document, rig_to_document
 from portal.plan.input.rig import Rig
@@ -70,7 +71,12 @@ def test_a_left_right_mix_from_the_link_to_the_plugged_sheet(open_page: Open, st
         rigs.add(db, band_id=member.band_id, name="Salt Harrow", rig=rig, author_id=user.id, now=NOW)
     band.go("/")
     gig_id = journey.make_the_gig(band)
-    house.go(journey.make_the_link(band, gig_id))
+    address = journey.make_the_link(band, gig_id)
+    band.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    band.page.get_by_role("button", name="Copy the address").click()
+    expect(band.page.locator("#live")).to_contain_text("The address is copied.")
+    assert band.page.evaluate("navigator.clipboard.readText()") == address
+    house.go(address)
     answer_every_page(house)
     bases = (f"/gigs/{gig_id}", f"/house/{gig_id}")
     seen = [journey.facts_of_the_plan(person, base) for person, base in zip((band, house), bases, strict=True)]
