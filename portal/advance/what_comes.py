@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from portal.plan.input.facts import Facts
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom, stand_of
 from portal.plan.result.lines import captured
-from portal.wording.catalogue import Words, mark
+from portal.wording.catalogue import Words, gettext, mark
 from portal.wording.kinds import say_stand
 from portal.wording.plan.saying import say
 
@@ -34,10 +34,15 @@ def what_comes(facts: Facts) -> Iterator[Coming]:
     """The sources that may go to the house, in the order of the rig."""
     for source in facts.rig.source:
         if goes_of(source) not in STAYS_WITH_THE_BAND:
-            stand = stand_of(source)
+            stand = say_stand(stand_of(source))
             yield Coming(
                 source=source.label,
-                mic_or_di=say(captured(capture_of(source))),
-                stand=say_stand(stand) or "–",
+                mic_or_di=_whose(say(captured(capture_of(source))), source.owner.mic),
+                stand=_whose(stand, source.owner.stand) if stand else "–",
                 phantom=NEEDS["never" if source.harmed_by_phantom else needs_phantom(source)],
             )
+
+
+def _whose(what: str, owner: str) -> str:
+    """A thing as the house reads it: the band brings what is not called the house's."""
+    return gettext("%(pickup)s, the house's", pickup=what) if owner == "house" else what

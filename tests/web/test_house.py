@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 
 from portal.advance.what_comes import what_comes
 from portal.plan.input.facts import Facts
-from portal.plan.input.rig import Rig, Source
+from portal.plan.input.rig import Owner, Rig, Source
 from portal.plan.options.routing_policy import goes_of
 from portal.store import answers, gigs, links, rigs
 from portal.store.database.session import Store
@@ -84,6 +84,13 @@ def test_what_stays_with_the_band_does_not_come() -> None:
         )
     )
     assert [(one.source, one.phantom) for one in what_comes(Facts(rig, {}))] == [("Kick", "–"), ("Ribbon", "never")]
+
+
+def test_what_the_house_brings_is_called_the_houses() -> None:
+    """The rest is the band's, as the page says above."""
+    rig = Rig(source=(Source(key="v", label="Vox", capture="mic", stand="tall", owner=Owner(mic="house")),))
+    (one,) = what_comes(Facts(rig, {}))
+    assert (one.mic_or_di, one.stand) == ("microphone, the house's", "tall")
 
 
 @pytest.mark.usefixtures("link")
