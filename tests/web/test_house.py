@@ -90,7 +90,7 @@ def test_what_the_house_brings_is_called_the_houses() -> None:
     """The rest is the band's, as the page says above."""
     rig = Rig(source=(Source(key="v", label="Vox", capture="mic", stand="tall", owner=Owner(mic="house")),))
     (one,) = what_comes(Facts(rig, {}))
-    assert (one.mic_or_di, one.stand) == ("microphone, the house's", "tall")
+    assert (one.mic_or_di, one.stand) == ("mic, the house's", "tall")
 
 
 @pytest.mark.usefixtures("link")
