@@ -199,6 +199,7 @@ FAULTY_ONCE = {
     182309: "the plug of a submixer took another way, and what is in it was thought to stay",
     182479: "a plug went into the way of a jack that its row empties",
     183124: "half of a keyboard in mono was thought to be fed at the other half's plug",
+    184519: "a microphone came back to a line on which no side could feed its 48 V",
     172091: "a loom was thought to stay at home where the way to its box is not known",
     2178: "the joined cables of the mix were thought to be among the loose ones",
     150978: "a spare line lived on the 48 V of a mixer input that no table named",

@@ -136,7 +136,7 @@ class Travel:
         if leg.harmed_by_phantom and "isolated" not in kinds and self.one_switch_on:
             return ""
         if splitter.kind == "passive" and splitter.to_mixer == "isolated" and wants_phantom(leg):
-            return "direct" if "direct" in kinds else ""
+            return "direct" if "direct" in kinds and not self.isolated_only else ""
         return "isolated" if "isolated" in kinds else "direct" if kinds else ""
 
     def looms(self, lines: int, straight: int) -> int:

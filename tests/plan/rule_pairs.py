@@ -134,7 +134,6 @@ LOOM_FULL = replace(BASE, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
 
 TWO_BOXES = said(inputs_free=2, box_place="stage-left", second_box_inputs=8, second_box_place="stage-right")
 
-BEHIND_TWO = with_sources(CHOIR, LEAD, splitter=rack(DIRECT, to_mixer="isolated"))
 
 PAIRS = (
     Pair(
@@ -468,13 +467,6 @@ PAIRS = (
         Side(FED_BESIDE_AN_OVERHEAD, ONE_SWITCH),
         "Overhead (stage box input 1): 48 V comes from both sides, for a switch of each side has to be on. Band: say"
         " whether the splitter's outputs bear 48 V, else put an isolating transformer there.",
-    ),
-    Pair(
-        "phantom-stopped-by-a-transformer",
-        Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2}), said(isolation="required")),
-        Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2})),
-        "Choir: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the"
-        " transformer that it requires.",
     ),
     Pair(
         "house-microphone-phantom-unknown",

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.house_48v import house_switch, mixer_switch
-from portal.plan import Plan, reconcile
+from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import needs_phantom
 from portal.wording.plan.saying import say
@@ -408,3 +408,33 @@ def test_inputs_of_a_pa_at_line_level_have_no_48_v(level: str, *, asked: bool) -
     assert ("phantom-bank-under-our-outputs" in levels(planned(rig, **answers))) is asked
     del answers["phantom_switching"]
     assert ("phantom-switching" in {one.question for one in planned(rig, **answers).assumed}) is asked
+
+
+# --- between two transformers
+
+PARTED = Splitter(
+    key="rack", ways=8, built_in=True, to_mixer="isolated", outputs=(SplitterOutput("c", "direct"),), kind="passive"
+)
+CONDENSER = one("choir", "voice.choir", phantom="yes")
+
+
+def test_nothing_that_needs_48_v_stands_between_two_transformers() -> None:
+    """Where the house requires a transformer in each line, and the splitter's own parts it from the band's mixer, a
+    condenser leaves by an output of that mixer; without one it has no line, and the plan names why.
+    """
+    rig = band(CONDENSER, LEAD, splitter=(PARTED,), bits={"isolating_transformer": 2})
+    free = planned(replace(rig, mixer=replace(rig.mixer, outs=(DRY_OUT,))), isolation="required")
+    assert {line.sources: line.path.kind for line in free.lines} == {("choir",): "direct-out", ("lead",): "split"}
+    bare = planned(rig, isolation="required")
+    assert [line.sources for line in bare.lines] == [("lead",)]
+    assert "isolated lines are required, which pass no 48 V" in say(bare.not_sent[0].because[0].said)
+    assert len(planned(rig).lines) == 2
+
+
+def test_a_must_between_two_transformers_is_up_to_the_house() -> None:
+    """What has to reach the house and can get no 48 V there ends the plan, and the house can resolve it."""
+    needed = (replace(CONDENSER[0], must=True),)
+    rig = band(needed, LEAD, splitter=(PARTED,), bits={"isolating_transformer": 2})
+    outcome = reconcile(rig, said(isolation="required"))
+    assert isinstance(outcome, NoPlan)
+    assert "The house accepts lines without a transformer." in {say(one.said) for one in outcome.remedies}

@@ -107,7 +107,7 @@ MORE_QUESTIONS = (
         Seen(
             "Transformer-isolated lines",
             PLAN + TRIED,
-            ("routing_options", "transformers", "isolation-not-met", "phantom-stopped-by-a-transformer"),
+            ("routing_options", "transformers", "isolation-not-met"),
         ),
         asked_when=house_has_a_pa,
     ),

@@ -17,7 +17,7 @@ from portal.plan.options.boxes import (
     working_inputs,
 )
 from portal.plan.options.program import Pick, Program, relaxed
-from portal.plan.options.routing_options import RoutingOptions, SecondBox
+from portal.plan.options.routing_options import NO_48_V, RoutingOptions, SecondBox
 from portal.plan.options.routing_policy import never_phantom
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit, exchanges_sockets, own_way
@@ -98,6 +98,7 @@ def resources(options: RoutingOptions) -> None:
     if options.isolation_required:
         owned = rig.bits.get("isolating_transformer", 0)
         program.at_most({index: use.transformers for index, use in options.uses.items()}, owned, "isolation")
+        program.at_most({index: use.cut_off for index, use in options.uses.items()}, 0, NO_48_V)
     if rig.loom and not options.forced_mix:
         _loom_rows(options, FIRST)
         if options.second:

@@ -14,10 +14,14 @@ PAIR_MIX = "mix"
 MONO_MIX = "mix-mono"
 
 
+NO_48_V = "isolation:48-v"
+"""Tag of the limit that no line ends where no side's 48 V gets through."""
+
+
 @dataclass(frozen=True)
 class Use:
     """What one pick takes of the shared things. ``new_ways``: legs that are not wired need a way of the named splitter;
-    ``never_ways``: those of them that 48 V can harm.
+    ``never_ways``: those of them that 48 V can harm; ``cut_off``: legs that no side's 48 V would reach.
     """
 
     inputs: int = 0
@@ -31,6 +35,7 @@ class Use:
     mono_busses: int = 0
     stereo_busses: int = 0
     transformers: int = 0
+    cut_off: int = 0
     links: int = 0
 
 

@@ -11,7 +11,7 @@ from portal.plan.input.rig import Source, Splitter
 from portal.plan.options.program import Pick
 from portal.plan.options.routing_options import RoutingOptions, Use
 from portal.plan.options.routing_policy import LAST, capture_of, never_phantom, role_of
-from portal.plan.options.units import KIT_ROLES, output_for, own_way
+from portal.plan.options.units import KIT_ROLES, is_cut_off, output_for, own_way
 
 KIT_TWO_WAYS = 100
 """Kept below every give-up and every kilo, above any number of plugs."""
@@ -130,7 +130,7 @@ def _through(
     used: list[str] = []
     new_ways: Counter[str] = Counter()
     never_ways: Counter[str] = Counter()
-    transformers = 0
+    transformers = cut_off = 0
     for leg in legs:
         splitter = splitters.get(leg.splitter) if leg.splitter else spare
         if splitter is None:
@@ -142,6 +142,7 @@ def _through(
         if output is None:
             return None
         transformers += output.kind == "direct" and options.isolation_required
+        cut_off += is_cut_off(leg, splitter, options.facts)
         used.append(splitter.key)
     use = Use(
         len(legs),
@@ -150,5 +151,6 @@ def _through(
         new_ways=tuple(sorted(new_ways.items())),
         never_ways=tuple(sorted(never_ways.items())),
         transformers=transformers,
+        cut_off=cut_off,
     )
     return Travel("split:" + (spare.key if spare else "own-way"), use, plugs=sum(new_ways.values()))

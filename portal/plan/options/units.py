@@ -184,6 +184,14 @@ def output_for(source: Source, splitter: Splitter, facts: Facts) -> SplitterOutp
     return direct
 
 
+def is_cut_off(source: Source, splitter: Splitter, facts: Facts) -> bool:
+    """Whether no side's 48 V would reach a source that needs it: the splitter's transformer parts it from the band's
+    mixer, and the house requires one on its own leg.
+    """
+    parted = splitter.kind == "passive" and splitter.to_mixer == "isolated" and needs_phantom(source) == "yes"
+    return parted and facts.value("isolation") == "required"
+
+
 def one_switch_is_on(facts: Facts) -> bool:
     """Whether the house has one 48 V switch for all and a microphone that only the house can feed."""
     return facts.value("phantom-switching") == "all" and any(

@@ -8,7 +8,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import MixerLink, Out, Source
 from portal.plan.model import Fact, Reason
 from portal.plan.options.routing_policy import role_of
-from portal.plan.options.units import output_for
+from portal.plan.options.units import is_cut_off, output_for
 from portal.plan.phrase import Choice, Phrase, Value, listed, these
 from portal.plan.result.routing import Sent, phantom_of
 from portal.plan.solving.binding_limits import BindingLimits
@@ -103,7 +103,8 @@ def _no_split(source: Source, facts: Facts) -> Phrase:
     """Why a source has no line through a splitter."""
     if not facts.rig.splitter:
         return Phrase("band-carries-no-splitter")
-    fit = any(output_for(source, splitter, facts) for splitter in facts.rig.splitter)
+    splitters = (one for one in facts.rig.splitter if not is_cut_off(source, one, facts))
+    fit = any(output_for(source, splitter, facts) for splitter in splitters)
     return Phrase("no-splitter-way-is-left" if fit else "no-splitter-output-is-fit")
 
 

@@ -22,6 +22,9 @@ from portal.plan.result.transformers import (
 )
 from portal.plan.result.unchecked_plan import UncheckedPlan, at_the_mixer, inputs, labels_of
 
+EARLIER = frozenset({"phantom-stopped-by-a-transformer"})
+"""What stored plans state and no check finds any more; the wording still says it."""
+
 
 def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
@@ -80,7 +83,7 @@ def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Some sources never pass the band's rack, or their rack leg sits behind a transformer. They get 48 V from the
     house or from nobody.
     """
-    lines = [line for line in unchecked.lines if line.phantom == "house" and not has_transformer(line, unchecked.facts)]
+    lines = [line for line in unchecked.lines if line.phantom == "house"]
     if lines:
         yield Finding(_labelled(lines), (_rig_phantom(lines),))
 
@@ -119,21 +122,6 @@ def phantom_from_both(unchecked: UncheckedPlan) -> Iterable[Finding]:
         reached = [line for line in both if line.phantom == feeder]
         if reached:
             yield Finding(_labelled(reached), (facts.fact("phantom-switching"), _rig_phantom(reached)), feeder)
-
-
-@check(
-    "phantom-stopped-by-a-transformer",
-    Level.BLOCKS,
-    "48 V that no side can supply",
-)
-def phantom_stopped_by_a_transformer(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone
-    that needs no 48 V, or an active DI on its battery, resolves it. So does a house that takes this line without a
-    transformer.
-    """
-    lines = [line for line in unchecked.lines if line.phantom == "house" and has_transformer(line, unchecked.facts)]
-    if lines:
-        yield Finding({"labels": labels_of(lines)}, (_rig_phantom(lines), unchecked.facts.fact("isolation")))
 
 
 @check(

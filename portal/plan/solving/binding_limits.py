@@ -10,11 +10,21 @@ from portal.plan.input.rig import Out
 from portal.plan.model import Fact
 from portal.plan.options.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.options.program import Program, relaxed
-from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.options.routing_options import NO_48_V, RoutingOptions
 from portal.plan.phrase import COMMAS, Listed, Phrase, Value, listed, these
 from portal.plan.solving.solve import Solution, give_ups, gives_up_less
 
-LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only", "link-channels")
+LIMITS = (
+    "inputs-free",
+    "looms",
+    "unprocessed-outs",
+    "free-outs",
+    "busses",
+    "isolation",
+    "dry-only",
+    "link-channels",
+    NO_48_V,
+)
 """Tags of rows that are limits rather than wishes; splitter ways are tagged one by one."""
 
 
@@ -132,7 +142,7 @@ def limit_of(facts: Facts, tag: str) -> Value:
     if kind == "lock":
         value, _, source = key.partition(":")
         return Phrase(f"limit-agreed-{value}", {"label": label_of(facts, source)})
-    return _counted_limit(facts, kind)
+    return _counted_limit(facts, NO_48_V if tag == NO_48_V else kind)
 
 
 def _counted_limit(facts: Facts, kind: str) -> Phrase:
@@ -146,7 +156,8 @@ def _counted_limit(facts: Facts, kind: str) -> Phrase:
         return Phrase("limit-isolation", {"owned": rig.bits.get("isolating_transformer", 0)})
     if kind == "link-channels":
         return Phrase("limit-digital-link", {"channels": sum(link.channels for link in rig.mixer.links)})
-    return Phrase({"dry-only": "limit-dry-only", "wish": "limit-left-right-mix"}[kind])
+    alone = {"dry-only": "limit-dry-only", "wish": "limit-left-right-mix", NO_48_V: "limit-isolation.48-v"}
+    return Phrase(alone[kind])
 
 
 def _loom_limit(facts: Facts) -> Phrase:

@@ -136,6 +136,7 @@ LIMITS: Entries = {
         "isolated lines are required and the band owns {owned} isolating transformers",
         "isolated lines are required and the band owns no isolating transformer",
     ),
+    "limit-isolation.48-v": "isolated lines are required, which pass no 48 V",
     "limit-splitter": "{splitter} has {ways} ways",
     "limit-looms": "the looms that reach carry {ways} ways",
     "limit-no-loom-reaches": "no loom reaches the box at {distance}",
