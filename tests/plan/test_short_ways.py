@@ -22,11 +22,12 @@ from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.reconcile import outline
 from portal.plan.solving import loaded_program, variants
 from portal.plan.solving import solve as solver
-from portal.plan.solving.binding_limits import _binding, _may_bind
+from portal.plan.solving.binding_limits import _binding, _may_bind, binding_limits_of
 from portal.plan.solving.open_questions import open_questions
 from portal.plan.solving.solve import RARE, Failure, Solution, gives_up_less, solve, untouched_by
 from portal.plan.solving.variants import Variants
 from portal.wording.plan.saying import say
+from tests.bench.line_ups import SHAPES, line_up
 from tests.plan.gigs import gig, medium
 
 GIGS = [(gig, seed) for seed in range(120)] + [(medium, seed) for seed in range(6)]
@@ -125,6 +126,19 @@ def test_without_rows_that_a_plan_does_not_rest_on_no_less_is_given_up() -> None
         assert not gives_up_less(relaxed(program, frozenset(others)), found), f"{make.__name__}({seed})"
         left += len(others)
     assert left > 100
+
+
+def test_limits_that_bind_only_together_are_sought_among_all() -> None:
+    """One proof that no less is given up may use other rows than the limits that bind together: here the looms."""
+    options = write_program(Facts(*line_up(next(shape for shape in SHAPES if shape.name == "32/16"), 4)))
+    found = solve(options.program, noting=True)
+    assert isinstance(found, Solution)
+    assert found.rests_on is not None
+    named = [fact.key for fact in binding_limits_of(options, found).facts]
+    assert [fact.key for fact in binding_limits_of(options, replace(found, rests_on=None)).facts] == named
+    assert named == ["inputs-free", "splitter-ways:s1", "looms"]
+    assert not any(gives_up_less(relaxed(options.program, frozenset({tag})), found) for tag in named)
+    assert "looms" not in found.rests_on
 
 
 def test_programmes_with_the_same_picks_share_a_solver() -> None:
