@@ -292,11 +292,13 @@ class LoadedProgram:
         )
 
     def keep(self, terms: Terms, reached: int) -> None:
-        """Settle a priority at what it reached: a row, and where nothing is given up, its picks are out for good."""
+        """Settle a priority at what it reached, its least: a row that forbids less too, which leaves a relaxation fewer
+        halves; where nothing is given up, its picks are out for good.
+        """
         if reached == 0 and min(terms.values()) > 0:
             self.leave_out(terms)
         else:
-            self._add(self._by_place(terms), -INFINITY, float(reached), "")
+            self._add(self._by_place(terms), reached, reached, "")
 
     def leave_out(self, indexes: Iterable[int]) -> None:
         """Take picks out for good."""
