@@ -119,8 +119,8 @@ def cells_of(text: str) -> tuple[Cell, ...]:
     return tuple(Cell(field if field in FIELDS else "", said.strip()) for field, _, said in parts if said.strip())
 
 
-def line_of(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> ReadLine:
-    """One row of the page."""
+def line_of(proposal: Proposal, proposals: Sequence[Proposal], sources: Sequence[Source], form: Draft) -> ReadLine:
+    """One row of the page; ``sources`` are those of all proposals (``source_read``)."""
     reading, prefix = proposal.reading, prefix_of(proposal)
     first = []
     for what in filter(None, reading.alternatives):
@@ -130,7 +130,7 @@ def line_of(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> R
         prefix=prefix,
         label=proposal.row.label,
         rest=", ".join(cell.text for cell in proposal.row.rest),
-        read="; ".join(_read_words(proposal, proposals)),
+        read="; ".join(_read_words(proposal, proposals, sources)),
         doubts=reading.doubts,
         asks_kind=reading.asks_kind,
         first_choices=tuple(first),
@@ -140,7 +140,7 @@ def line_of(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> R
     )
 
 
-def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[str]:
+def _read_words(proposal: Proposal, proposals: Sequence[Proposal], sources: Sequence[Source]) -> Iterator[str]:
     """What was read besides the kind, in words."""
     reading = proposal.reading
     if reading.spare:
@@ -150,7 +150,7 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
     if reading.role == "backing":
         yield "backing"
     if proposal.first is not None:
-        yield _second_words(proposal, proposals[proposal.first], proposals)
+        yield _second_words(proposal, proposals[proposal.first], sources)
     if proposal.partner is not None:
         yield gettext("pair with %(label)s", label=proposals[proposal.partner].row.label)
     if player := proposal.row.of("player") or reading.player:
@@ -159,10 +159,10 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
     yield from _brought_words(reading)
 
 
-def _second_words(proposal: Proposal, first: Proposal, proposals: Sequence[Proposal]) -> str:
+def _second_words(proposal: Proposal, first: Proposal, sources: Sequence[Source]) -> str:
     """Which of two pick-ups of one sound is the first, and why where the stage says it, not the order of the rows."""
-    second, written = map(_source, (proposal, first))
-    said = by_the_stage(written, second, map(_source, proposals))
+    written = sources[first.place]
+    said = by_the_stage(written, sources[proposal.place], sources)
     if said is None:
         return gettext("second microphone of %(label)s", label=first.row.label)
     wanted, why = said
@@ -171,7 +171,8 @@ def _second_words(proposal: Proposal, first: Proposal, proposals: Sequence[Propo
     return gettext("first, before %(label)s: %(why)s", label=first.row.label, why=WHY[why])
 
 
-def _source(proposal: Proposal) -> Source:
+def source_read(proposal: Proposal) -> Source:
+    """The source that a row is read as."""
     return plain_source(Confirmed(proposal, proposal.reading.what, proposal.label))
 
 

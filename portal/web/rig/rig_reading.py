@@ -46,6 +46,7 @@ from portal.web.rig.rig_read_lines import (
     prefix_of,
     proposed,
     rows_options,
+    source_read,
     voice_value,
 )
 from portal.wording.catalogue import gettext as _
@@ -145,7 +146,8 @@ def _page(
     conflict: tuple[Difference, ...] = (),
     status: int = 200,
 ) -> Response:
-    lines = [(proposal.settled, line_of(proposal, proposals, form)) for proposal in proposals]
+    sources = [source_read(proposal) for proposal in proposals]
+    lines = [(proposal.settled, line_of(proposal, proposals, sources, form)) for proposal in proposals]
     page = ReadingPage(
         title=_("1 row read: take it over?")
         if len(lines) == 1
