@@ -16,7 +16,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE, Plan
 from portal.plan.result.spelling import once_agreed
 from portal.plan.signed.serialization import Heading
-from portal.plan.signed.signers import asked_to_sign
+from portal.plan.signed.signers import is_agreed
 from portal.store import answers, discussions, planning, plans, rigs, signoffs
 from portal.store.database.once import once
 from portal.store.database.session import Session, wake
@@ -207,7 +207,7 @@ def sentence_of(db: Session, gig: Gig) -> str:
         return ""
     outcome = newest.read()
     signed = signoffs.under(signoffs.history(db, gig.id), newest.content_hash)
-    agreed = isinstance(outcome, Plan) and signed.keys() >= set(asked_to_sign(outcome))
+    agreed = isinstance(outcome, Plan) and is_agreed(outcome, signed)
     return say(once_agreed(outcome.sentence) if agreed else outcome.sentence)
 
 

@@ -29,7 +29,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, EarInput, Line, Plan, Return, Route
 from portal.plan.phrase import COMMAS, Phrase, Said, parts_of, side_by_side
 from portal.plan.result.spelling import Feed, desk_switch, feed_of, feed_said, way_said
-from portal.plan.signed.signers import asked_to_sign
+from portal.plan.signed.signers import is_agreed
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import headed, join_and, join_clauses
 from portal.wording.kinds import say_stand
@@ -257,8 +257,11 @@ def signed_words(plan: Plan, cover: Cover) -> str:
         return gettext("draft, not signed")
     printed = Printed()
     signed = ", ".join(f"{SIGNED[one.party]} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
-    enough = {one.party for one in cover.signatures} >= set(asked_to_sign(plan))
-    return signed if enough else gettext("%(signed)s only", signed=signed)
+    return (
+        signed
+        if is_agreed(plan, [one.party for one in cover.signatures])
+        else gettext("%(signed)s only", signed=signed)
+    )
 
 
 def _row(line: Line, plan: Plan, looms: Mapping[str, Said], printed: Printed, *, next_loom: bool) -> DayRow:

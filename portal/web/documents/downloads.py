@@ -23,7 +23,7 @@ from portal.documents.rendering.worker import RenderBusy, RenderFailed, RenderSt
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan.model import Plan
-from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
+from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign, is_agreed
 from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.database import scopes
 from portal.store.database.session import Session
@@ -171,10 +171,10 @@ def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> 
     """The state of signing as a part of a file's name: empty where both sides signed."""
     if not standing:
         return "draft"
-    asked = asked_to_sign(read_plan(stored))
-    if not standing.keys() >= set(asked):
+    plan = read_plan(stored)
+    if not is_agreed(plan, standing):
         return "signed-by-one-side"
-    return "" if asked == BOTH_SIDES else "ready"
+    return "" if asked_to_sign(plan) == BOTH_SIDES else "ready"
 
 
 def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:

@@ -15,7 +15,7 @@ from portal.advance.status.since_last import Since, since_last
 from portal.documents.registry import DOCUMENTS
 from portal.plan.input.facts import Facts
 from portal.plan.model import ENGINE, Plan
-from portal.plan.signed.signers import asked_to_sign
+from portal.plan.signed.signers import asked_to_sign, is_agreed
 from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
@@ -211,8 +211,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     revisions = plans.revisions(db, gig.gig.id, stored.number + plans.A_PAGE // 2)
     rows = signoffs.history(db, gig.gig.id)
     sides = tuple(side_of(db, party, rows, stored, gig) for party in ("band", "house")) if plan else ()
-    asked = [one for one in sides if plan and one.party in asked_to_sign(plan)]
-    agreed = bool(asked) and all(one.state == "agreed" for one in asked)
+    agreed = plan is not None and is_agreed(plan, [one.party for one in sides if one.state == "agreed"])
     reader = Reader(gig.base, gig.party, stored.number, talk, rig_id, follows=follows, agreed=agreed)
     is_newest = stored.number == newest.number
     making = making_of(db, gig, newest) if is_newest else None
