@@ -11,6 +11,7 @@ from typing import TypeVar
 from portal.exchange.rig_words import (
     LABELS,
     NO_WORDS,
+    OTHER_ROWS,
     UNSET,
     UNSET_YES_NO,
     WORDS,
@@ -43,10 +44,7 @@ class _Names:
                 **WORDS,
                 "what": kinds,
                 "splitter": splitters,
-                "pair_with": sources,
-                "second_of": sources,
-                "one_microphone_with": sources,
-                "never_with": sources,
+                **dict.fromkeys(OTHER_ROWS, sources),
             }
         )
 

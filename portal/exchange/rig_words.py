@@ -22,6 +22,12 @@ from portal.plan.input.small_things import cable_metres
 from portal.wording.catalogue import Words, gettext, look_up, mark
 from portal.wording.formats import of_unit, say_metres
 
+ANOTHER_ROW = ("pair_with", "second_of", "one_microphone_with")
+"""Keys of a source that hold another row's key, or nothing."""
+
+OTHER_ROWS = frozenset({*ANOTHER_ROW, "never_with"})
+"""Keys of a source that name other rows by their keys."""
+
 _IN_FEET = {
     "Metres right of centre": mark("Feet right of centre"),
     "Metres from the front": mark("Feet from the front"),

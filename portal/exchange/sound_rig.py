@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 from portal.exchange.checking import Steps, from_document, readable_part
 from portal.exchange.faults import Fault, NotReadable, path_of
+from portal.exchange.rig_words import OTHER_ROWS
 from portal.plan.coherence import RigFault, faults
 from portal.plan.input.rig import Rig
 
@@ -27,7 +28,7 @@ ROW_KEYS = {
 }
 """Field of a contradiction -> the other keys of the rows that it was read from."""
 
-NAMING_A_ROW = frozenset({"pair_with", "second_of", "one_microphone_with", "never_with", "configurations"})
+NAMING_A_ROW = OTHER_ROWS | {"configurations"}
 """Fields that name a row by its key."""
 
 NAMES = frozenset({"key", "name", "player", "outs", "use"})

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from portal.exchange.faults import nearest
 from portal.exchange.keys import Key, expected, expected_item, keys_of
-from portal.exchange.rig_words import NO_WORDS, WORDS
+from portal.exchange.rig_words import NO_WORDS, OTHER_ROWS, WORDS
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Source
 
@@ -69,7 +69,7 @@ class Column:
     @property
     def refers(self) -> bool:
         """True where a cell names other rows, by label or key."""
-        return self.name in ("pair_with", "second_of", "one_microphone_with", "never_with")
+        return self.name in OTHER_ROWS
 
 
 COLUMNS = (

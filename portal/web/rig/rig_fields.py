@@ -14,7 +14,7 @@ from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.keys import Key, keys_of
-from portal.exchange.rig_words import LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, is_length, value_at
+from portal.exchange.rig_words import ANOTHER_ROW, LABELS, NO_WORDS, UNSET, UNSET_YES_NO, WORDS, is_length, value_at
 from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell, read_cell
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
@@ -114,7 +114,7 @@ def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> En
         control = "tick"
     elif key.is_list:
         control = "ticks"
-    elif offered or name in ("splitter", "pair_with", "second_of", "one_microphone_with"):
+    elif offered or name in ("splitter", *ANOTHER_ROW):
         control = "choice"
     else:
         control = "number" if key.is_pair or key.base in (int, float) else "text"

@@ -6,7 +6,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.exchange.rig_words import LABELS
+from portal.exchange.rig_words import ANOTHER_ROW, LABELS
 from portal.plan.input.kinds import KINDS, kind_of
 from portal.plan.input.rig import MAX_LABEL, Rig, Source
 from portal.web.frame.deps import Db, Here, Now, Sent
@@ -148,7 +148,7 @@ def _entry(rig: Rig, source: Source, name: str) -> Entry:
             control="choice",
             options=kinds if source.what in KINDS else ((source.what, source.what), *kinds),
         )
-    if name in ("pair_with", "second_of", "one_microphone_with"):
+    if name in ANOTHER_ROW:
         return entry(Source, name, options=(("", gettext("none")), *others))
     if name == "never_with":
         return entry(Source, name, options=others)
