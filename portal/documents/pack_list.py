@@ -23,7 +23,7 @@ from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
 from portal.plan.packing.item_names import CAPTURED_BY, LOOSE_XLR, OWNED, cable_kind, cable_of, thing, thing_of
 from portal.plan.result.spelling import Feed, feed_of
-from portal.plan.result.stage import box_place_of, placed, stated_distance
+from portal.plan.result.stage import Placed, box_place_of, placed, stated_distance
 from portal.wording.catalogue import Words, gettext, mark, ngettext
 from portal.wording.formats import join_clauses, length_figure, length_unit, say_metres
 from portal.wording.plan.saying import say
@@ -181,6 +181,8 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
     printed = Printed()
     heading = heading_of(cover, printed, "pack-list")
     sources = _taken(plan, cover.rig)
+    plugged = replace(cover.rig, source=sources)
+    stage = placed(cover.stage, plugged, box_place_of(cover.answers), stated_distance(cover.answers))
     sheet = PackList(
         language=cover.language,
         title=gettext("Packing list, %(gig)s, %(date)s", gig=heading.gig, date=heading.date),
@@ -189,8 +191,8 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         bring=tuple(_row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not cable_of(item)),
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_counted(cover.rig.loose_cables),
-        far=_far(plan, cover, sources, printed),
-        short=_short_ones(cover, sources, printed),
+        far=_far(plan, cover.rig, stage, printed),
+        short=_short_ones(plugged, stage, printed),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
@@ -213,16 +215,10 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
     )
 
 
-def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
+def _far(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> str:
     """Whose place no loose cable of the band reaches from the rack, in a sentence for each remedy."""
-    stage = placed(
-        cover.stage,
-        replace(cover.rig, source=sources),
-        box_place_of(cover.answers),
-        stated_distance(cover.answers),
-    )
     by_two: dict[bool, list[str]] = {True: [], False: []}
-    for name, far_m, joined in out_of_reach(plan, cover.rig, stage):
+    for name, far_m, joined in out_of_reach(plan, rig, stage):
         player = printed(name, MAX_LABEL, gettext("a player"))
         by_two[joined].append(f"{player} {say_metres(far_m)}")
     said = []
@@ -244,10 +240,8 @@ def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed
     return " ".join(said)
 
 
-def _short_ones(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
+def _short_ones(rig: Rig, stage: Placed, printed: Printed) -> str:
     """The cables of a kind and the sub-looms that end before the places of their players on the stage plot."""
-    rig = replace(cover.rig, source=sources)
-    stage = placed(cover.stage, rig, box_place_of(cover.answers), stated_distance(cover.answers))
     found = [
         gettext(
             "%(player)s: %(cable)s, %(needed)s needed",
@@ -255,7 +249,7 @@ def _short_ones(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> 
             cable=printed(item, MAX_TEXT, gettext("a thing")),
             needed=say_metres(needed),
         )
-        for name, item, needed in packed_too_short(rig, sources, stage)
+        for name, item, needed in packed_too_short(rig, stage)
     ]
     if not found:
         return ""

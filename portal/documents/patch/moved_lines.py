@@ -55,29 +55,20 @@ class BandPlace:
 
 
 @dataclass(frozen=True)
-class HouseRow:
-    """One row of the house's half."""
+class MovedRow(Generic[Place]):
+    """One row of a side's half."""
 
     source: str
-    before: HousePlace
-    now: HousePlace
-
-
-@dataclass(frozen=True)
-class BandRow:
-    """One row of the band's half."""
-
-    source: str
-    before: BandPlace
-    now: BandPlace
+    before: Place
+    now: Place
 
 
 @dataclass(frozen=True)
 class Moved:
     """All that changed, by side; ``count`` is how many sources, returns and in-ear mixes that are."""
 
-    house: tuple[HouseRow, ...]
-    band: tuple[BandRow, ...]
+    house: tuple[MovedRow[HousePlace], ...]
+    band: tuple[MovedRow[BandPlace], ...]
     count: int
 
 
@@ -111,8 +102,8 @@ def moved_since(plan: Plan, cover: Cover, printed: Printed) -> Moved | None:
         return None
     ordered = sorted({**house, **band}, key=_order(now, before))
     return Moved(
-        tuple(HouseRow(labels[key], *house[key]) for key in ordered if key in house),
-        tuple(BandRow(labels[key], *band[key]) for key in ordered if key in band),
+        tuple(MovedRow(labels[key], *house[key]) for key in ordered if key in house),
+        tuple(MovedRow(labels[key], *band[key]) for key in ordered if key in band),
         len(ordered),
     )
 

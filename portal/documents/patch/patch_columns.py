@@ -252,12 +252,17 @@ def _otherwise(row: PatchRow, usual: Mapping[str, str], path: str = "") -> list[
     return parts
 
 
+def width_mm(text: str) -> float:
+    """Width of a text on one line, as cells and notes are set."""
+    return width_em(text) * HEAD_PT * REGULAR * POINT_MM
+
+
 def _lines(text: str, room_mm: float) -> int:
     """How many lines a text takes in so much room."""
     lines, line = 0, ""
     for word in text.split():
         longer = f"{line} {word}" if line else word
-        if line and width_em(longer) * HEAD_PT * REGULAR * POINT_MM <= room_mm:
+        if line and width_mm(longer) <= room_mm:
             line = longer
         else:
             lines, line = lines + 1, word

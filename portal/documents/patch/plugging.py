@@ -92,6 +92,7 @@ def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
     kinds = {line.path.kind for line in plan.lines}
     fed = [feed_of(one) for one in plan.ear_inputs]
     straight = [one for one in fed if one in STRAIGHT_FEEDS]
+    alone = () if plan.outputs else for_the_ears_alone(plan)
     yield plan.moves, gettext("Move the plugs under “Plugs that move tonight”.")
     yield (
         any(one.pad_db for one in plan.ear_inputs),
@@ -106,10 +107,10 @@ def _to_the_rack(plan: Plan, rig: Rig) -> Iterator[Step]:
         gettext("Plug each source into the splitter way on its row."),
     )
     yield (
-        not plan.outputs and for_the_ears_alone(plan),
+        alone,
         gettext(
             "In-ears only, rows under “The in-ears' side”: %(labels)s.",
-            labels=join_and(one.label for one in for_the_ears_alone(plan)),
+            labels=join_and(one.label for one in alone),
         ),
     )
     yield (

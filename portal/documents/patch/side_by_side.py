@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import ceil
 
-from portal.documents.labels.label_text import width_em
-from portal.documents.patch.patch_columns import HEAD_PT, POINT_MM, REGULAR, WIDTH_MM
+from portal.documents.patch.patch_columns import WIDTH_MM, width_mm
 
 SHARES = range(50, 72, 3)
 """What the steps may take of the width, in per cent."""
@@ -20,7 +19,7 @@ NUMBER_MM = 20.0
 
 def steps_share(steps: Iterable[str], cautions: Iterable[str]) -> int:
     """The steps' share of the width beside the cautions, in per cent, that makes the higher of the two lowest."""
-    mm = [[_wide(text) for text in texts] for texts in (steps, cautions)]
+    mm = [[width_mm(text) for text in texts] for texts in (steps, cautions)]
 
     def height(share: int) -> int:
         widths = (WIDTH_MM * share / 100, WIDTH_MM * (100 - share) / 100)
@@ -31,17 +30,12 @@ def steps_share(steps: Iterable[str], cautions: Iterable[str]) -> int:
 
 def cuts_beside(cuts: Iterable[str], others: Iterable[str]) -> bool:
     """Whether the cut list is better beside the other texts, each under its heading, than above them."""
-    mm, half = [_wide(text) for text in cuts], WIDTH_MM / 2 - BULLET_MM
-    texts = [_lines(_wide(text), half) + 1 for text in others if text]
+    mm, half = [width_mm(text) for text in cuts], WIDTH_MM / 2 - BULLET_MM
+    texts = [_lines(width_mm(text), half) + 1 for text in others if text]
     if not texts:
         return False
     above = sum(_lines(one, WIDTH_MM - NUMBER_MM) for one in mm) + max(texts) + 1
     return max(sum(_lines(one, half - NUMBER_MM) for one in mm) + 1, sum(texts)) < above
-
-
-def _wide(text: str) -> float:
-    """Width of a text on one line, in mm."""
-    return width_em(text) * HEAD_PT * REGULAR * POINT_MM
 
 
 def _lines(mm: float, room_mm: float) -> int:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.kinds import Role
-from portal.plan.input.rig import MAX_LABEL, Rig, Source
+from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
 from portal.plan.options.routing_policy import role_of
@@ -219,21 +219,21 @@ def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, flo
             yield one.name or gettext("No player named"), needed, two_reach(needed, left)
 
 
-def packed_too_short(rig: Rig, sources: Iterable[Source], stage: Placed) -> Iterator[tuple[str, Phrase, float]]:
+def packed_too_short(rig: Rig, stage: Placed) -> Iterator[tuple[str, Phrase, float]]:
     """What is packed with a length of its own and ends before the place that the stage has for its player: who, the
     cable as it is packed, and the metres that it takes. Loose XLR cables are not in it, nor is a cable of the house.
+    ``rig`` and ``stage`` hold the sources that are plugged.
     """
-    taken = {source.key for source in sources}
     to_the_rack = source_cables(rig)
     for one in stage.people:
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
-        own = [to_the_rack[source.key].item for source, _ in one.sources if source.key in taken]
+        own = [to_the_rack[source.key].item for source, _ in one.sources]
         ears = [to_the_ears(mix).item for mix in rig.ears if mix.carried_by == "cable" and one.name in mix.listeners]
         for item in dict.fromkeys(filter(None, (*own, *ears))):
             packed = cable_named(item)
             if packed and packed.kind not in LOOSE_XLR and float(packed.metres) < needed:
                 yield one.name or gettext("No player named"), item, needed
-        through = {source.sub_loom for source, _ in one.sources if source.key in taken}
+        through = {source.sub_loom for source, _ in one.sources}
         for loom in rig.sub_loom:
             if loom.key in through and loom.length_m is not None and loom.length_m < needed:
                 named = Phrase(THING_OF_LENGTH, {"thing": loom.name or loom.key, "length": metres(loom.length_m)})
